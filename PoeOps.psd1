@@ -1,0 +1,30 @@
+@{
+    ModuleVersion          = '0.1.0'
+    GUID                   = '7cfe5b89-8a70-46db-b4f3-87e21b676d6f'
+    Author                 = 'The PoeOps contributors'
+    CompanyName            = 'The PoeOps contributors'
+    Copyright              = '(c) The PoeOps contributors. MIT licence.'
+    Description            = 'Brings the firmware of PSE controllers in Ethernet switches to the approved level: reads the estate, finds drift, measures who goes dark, plans the windows, rehearses on loopback, refreshes one unit at a time and keeps a journal.'
+
+    PowerShellVersion      = '5.1'
+    CompatiblePSEditions   = @('Desktop', 'Core')
+    DotNetFrameworkVersion = '4.7.2'
+
+    # NestedModules and no RootModule: with a RootModule in a subfolder Get-Help does not find module/en-US.
+    NestedModules          = @('module/bin/PoeOps.Cmdlets.dll')
+    FormatsToProcess       = @('module/PoeOps.Format.ps1xml')
+    TypesToProcess         = @('module/PoeOps.Types.ps1xml')
+
+    CmdletsToExport        = @()
+    FunctionsToExport      = @()
+    AliasesToExport        = @()
+    VariablesToExport      = @()
+
+    PrivateData            = @{
+        PSData = @{
+            Tags         = @('PoE', 'PSE', 'Firmware', 'Switch', 'Maintenance', 'PSEdition_Desktop', 'PSEdition_Core', 'Windows', 'Linux', 'MacOS')
+            # The licence is MIT; its text is in the file LICENSE beside this one.
+            ReleaseNotes = 'See CHANGELOG.md.'
+        }
+    }
+}
