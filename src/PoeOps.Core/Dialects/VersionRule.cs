@@ -1,0 +1,42 @@
+using System.Text.RegularExpressions;
+using PoeOps.Estate;
+
+namespace PoeOps.Dialects;
+
+/// <summary>How a version is spelled. Without spellings, runs of digits and letters are the parts.</summary>
+public sealed record VersionRule
+{
+    /// <summary>The spellings, the first that fits the whole text.</summary>
+    public IReadOnlyList<VersionSpelling> Spellings { get; init; } = [];
+
+    /// <summary>Versions from old to new, written in any spelling; checked when the dialect is tested.</summary>
+    public IReadOnlyList<string> Samples { get; init; } = [];
+
+    /// <summary>Reads a version as it was printed.</summary>
+    /// <param name="text">What the device or a file says.</param>
+    /// <returns>The version, or null where no spelling fits.</returns>
+    public ControllerVersion? Read(string? text)
+    {
+        string trimmed = (text ?? string.Empty).Trim();
+        if (Spellings.Count == 0)
+        {
+            return ControllerVersion.ParseNatural(trimmed);
+        }
+
+        foreach (VersionSpelling spelling in Spellings)
+        {
+            Match match = spelling.Pattern.Match(trimmed);
+            if (match.Success)
+            {
+                return new ControllerVersion(spelling.Parts.Select(part => match.Groups[part].Value), trimmed);
+            }
+        }
+
+        return null;
+    }
+}
+
+/// <summary>One spelling of a version.</summary>
+/// <param name="Pattern">Fits the whole text; its named groups are the parts.</param>
+/// <param name="Parts">The groups in order of weight, heaviest first.</param>
+public sealed record VersionSpelling(Regex Pattern, IReadOnlyList<string> Parts);

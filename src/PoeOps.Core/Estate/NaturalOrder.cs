@@ -1,0 +1,58 @@
+namespace PoeOps.Estate;
+
+/// <summary>Orders names as a person would: runs of digits by their number, everything else by letter without regard to case.</summary>
+public sealed class NaturalOrder : IComparer<string>
+{
+    private NaturalOrder()
+    {
+    }
+
+    /// <summary>The one there is.</summary>
+    public static NaturalOrder Instance { get; } = new();
+
+    /// <inheritdoc/>
+    public int Compare(string? x, string? y)
+    {
+        string left = x ?? string.Empty;
+        string right = y ?? string.Empty;
+        int i = 0, j = 0;
+        while (i < left.Length && j < right.Length)
+        {
+            int order = IsDigit(left[i]) && IsDigit(right[j])
+                ? CompareNumbers(left, ref i, right, ref j)
+                : char.ToUpperInvariant(left[i++]).CompareTo(char.ToUpperInvariant(right[j++]));
+            if (order != 0)
+            {
+                return order;
+            }
+        }
+
+        int rest = (left.Length - i).CompareTo(right.Length - j);
+        return rest != 0 ? rest : string.CompareOrdinal(left, right);
+    }
+
+    private static int CompareNumbers(string left, ref int i, string right, ref int j)
+    {
+        string a = TakeNumber(left, ref i);
+        string b = TakeNumber(right, ref j);
+        return a.Length != b.Length ? a.Length.CompareTo(b.Length) : string.CompareOrdinal(a, b);
+    }
+
+    private static string TakeNumber(string text, ref int at)
+    {
+        while (at < text.Length - 1 && text[at] == '0' && IsDigit(text[at + 1]))
+        {
+            at++;
+        }
+
+        int start = at;
+        while (at < text.Length && IsDigit(text[at]))
+        {
+            at++;
+        }
+
+        return text.Substring(start, at - start);
+    }
+
+    private static bool IsDigit(char c) => c is >= '0' and <= '9';
+}

@@ -1,0 +1,68 @@
+namespace PoeOps.Estate;
+
+/// <summary>One PSE port as it was read. A null says that nobody said, never that it is zero.</summary>
+public sealed record Port
+{
+    /// <summary>The site of the switch; empty where no estate was given.</summary>
+    public string Site { get; init; } = string.Empty;
+
+    /// <summary>The switch.</summary>
+    public string Switch { get; init; } = string.Empty;
+
+    /// <summary>The unit, as the device names it.</summary>
+    public string Unit { get; init; } = string.Empty;
+
+    /// <summary>The port, as the device names it within the unit.</summary>
+    public string Name { get; init; } = string.Empty;
+
+    /// <summary>The unit that the port belongs to.</summary>
+    public UnitId UnitId => new(Switch, Unit);
+
+    /// <summary>The port's id.</summary>
+    public PortId PortId => new(UnitId, Name);
+
+    /// <summary>Whether the port may feed a PD; null where not read.</summary>
+    public bool? AdminEnabled { get; init; }
+
+    /// <summary>What the port is doing; null where not read.</summary>
+    public DetectionStatus? Status { get; init; }
+
+    /// <summary>True while the port feeds a PD.</summary>
+    public bool Delivering => Status == DetectionStatus.DeliveringPower;
+
+    /// <summary>The class of the PD, 0 to 8; valid only while delivering; null where not read.</summary>
+    public int? PdClass { get; init; }
+
+    /// <summary>Who keeps power when it is short; null where not read.</summary>
+    public PortPriority? Priority { get; init; }
+
+    /// <summary>What the PSE sets aside for the port, watts at the PSE; null where not read.</summary>
+    public decimal? AllocatedWatts { get; init; }
+
+    /// <summary>What the PD is measured to draw, watts at the PSE; null where not read.</summary>
+    public decimal? DrawWatts { get; init; }
+
+    /// <summary>The most the port may be set aside, watts at the PSE; null where not read or not set.</summary>
+    public decimal? LimitWatts { get; init; }
+
+    /// <summary>The port's description as somebody wrote it into the device; null where not read.</summary>
+    public string? Description { get; init; }
+
+    /// <summary>The name that the PD gave of itself to its neighbour; null where not read.</summary>
+    public string? Neighbour { get; init; }
+
+    /// <summary>What people call the load: the estate's name, else the neighbour's, else the description, else null.</summary>
+    public string? Load { get; init; }
+
+    /// <summary>What the load does for people; empty where no estate was given.</summary>
+    public string Role { get; init; } = string.Empty;
+
+    /// <summary>True where people can come to harm while the load is dark.</summary>
+    public bool LifeSafety { get; init; }
+
+    /// <summary>Seconds from power to serving again, from the role; null where no estate was given.</summary>
+    public double? RestartSeconds { get; init; }
+
+    /// <summary>How much a minute out of service counts, from the role.</summary>
+    public double Weight { get; init; } = 1;
+}

@@ -1,0 +1,205 @@
+namespace PoeOps;
+
+/// <summary>Every kind of problem, each with one meaning. A name is never reused; scripts compare them.</summary>
+public enum ProblemId
+{
+    // Files
+    /// <summary>A file or folder that was named does not exist.</summary>
+    FileNotFound,
+    /// <summary>A file has no content.</summary>
+    FileEmpty,
+    /// <summary>A file is larger than anything of its kind may be.</summary>
+    FileTooLarge,
+    /// <summary>A file that must be UTF-8 holds bytes that are not.</summary>
+    FileNotUtf8,
+    /// <summary>A file exists but cannot be opened or read.</summary>
+    FileUnreadable,
+    /// <summary>A file or folder cannot be written.</summary>
+    FileNotWritable,
+    /// <summary>A file stands where a new one was to be written.</summary>
+    FileExists,
+    /// <summary>A text is not well-formed JSON.</summary>
+    JsonSyntax,
+    /// <summary>A JSON object has a key that its schema does not know.</summary>
+    JsonUnknownKey,
+    /// <summary>A JSON value has another type than its key takes.</summary>
+    JsonWrongType,
+    /// <summary>A JSON object lacks a key that it must have.</summary>
+    JsonMissingKey,
+    /// <summary>A JSON value has the right type but a content that cannot be.</summary>
+    JsonBadValue,
+    /// <summary>A JSON object has the same key twice.</summary>
+    JsonKeyTwice,
+    /// <summary>A CSV file lacks a column or has a row that does not fit its header.</summary>
+    CsvUnreadable,
+
+    // Power
+    /// <summary>A text is not an amount of power.</summary>
+    WattsUnreadable,
+    /// <summary>A text is not an amount of energy.</summary>
+    WattHoursUnreadable,
+    /// <summary>A number is not a PD class.</summary>
+    ClassUnknown,
+
+    // Estate
+    /// <summary>A text is not the id of a unit.</summary>
+    UnitIdUnreadable,
+    /// <summary>A text is not the id of a port.</summary>
+    PortIdUnreadable,
+    /// <summary>Two switches of an estate have the same name, or the same address and port.</summary>
+    SwitchTwice,
+    /// <summary>Two sites, roles or units of an estate have the same name.</summary>
+    NameTwice,
+    /// <summary>A switch, unit, site, role or load is named that the estate does not have.</summary>
+    NotInEstate,
+
+    // Dialects
+    /// <summary>A dialect is named that no file on the search path defines.</summary>
+    DialectUnknown,
+    /// <summary>A regular expression in a dialect cannot be compiled.</summary>
+    PatternInvalid,
+    /// <summary>A group in a pattern, or a key, names no property.</summary>
+    PropertyUnknown,
+    /// <summary>A line that no rule of the dialect reads.</summary>
+    LineUnread,
+    /// <summary>A row or block that lacks a value it must have.</summary>
+    RowIncomplete,
+    /// <summary>A value that stands where it should but cannot be read.</summary>
+    ValueUnreadable,
+    /// <summary>Two places say different things of one property.</summary>
+    ReadingsDisagree,
+    /// <summary>A block began and its end was not seen.</summary>
+    BlockNotEnded,
+    /// <summary>A capture holds bytes that are no text.</summary>
+    CaptureBinary,
+    /// <summary>A capture holds bytes that do not decode.</summary>
+    CaptureUndecodable,
+    /// <summary>Nothing in a capture is read by the dialect.</summary>
+    CaptureOfAnotherFamily,
+    /// <summary>A line is longer than any console prints.</summary>
+    LineTooLong,
+    /// <summary>A pattern took longer on one line than it may.</summary>
+    PatternTooSlow,
+    /// <summary>A text is no version in any spelling that the dialect gives.</summary>
+    VersionUnreadable,
+    /// <summary>The samples of a dialect do not come out as it says.</summary>
+    DialectSampleFails,
+
+    // Baselines
+    /// <summary>Two entries of a baseline cover the same model and release.</summary>
+    BaselineEntriesOverlap,
+    /// <summary>The hops of a baseline entry do not lead to its firmware.</summary>
+    HopsDoNotConnect,
+
+    // Images
+    /// <summary>An image file is not where it should be.</summary>
+    ImageNotFound,
+    /// <summary>An image has another size than the baseline says.</summary>
+    ImageWrongSize,
+    /// <summary>An image has another SHA-256 digest than the baseline says.</summary>
+    ImageWrongDigest,
+    /// <summary>A TFTP packet cannot be read.</summary>
+    TftpMalformed,
+    /// <summary>The other side of a TFTP transfer refused it.</summary>
+    TftpRefused,
+    /// <summary>The other side of a TFTP transfer stopped answering.</summary>
+    TftpTimedOut,
+    /// <summary>The file server cannot listen at its address and port.</summary>
+    TftpCannotListen,
+    /// <summary>A file is too large for a TFTP transfer with this block size.</summary>
+    TftpFileTooLarge,
+
+    // Outages and planning
+    /// <summary>A role has no restart time and the estate names no default.</summary>
+    RoleTimesUnknown,
+    /// <summary>No stage times are known for a unit.</summary>
+    StageTimesUnknown,
+    /// <summary>A time zone is named that does not exist.</summary>
+    ZoneUnknown,
+    /// <summary>A window or freeze cannot be: no length, or it ends before it begins.</summary>
+    WindowImpossible,
+    /// <summary>A unit does not fit into any window.</summary>
+    NoWindowFits,
+    /// <summary>A unit carries life-safety loads that nobody accepted.</summary>
+    LifeSafetyNotAccepted,
+    /// <summary>Something that a plan was made from has changed since.</summary>
+    PlanStale,
+    /// <summary>A plan's text was changed after it was made.</summary>
+    PlanAltered,
+    /// <summary>A controller's reading has problems, so it cannot be planned or refreshed.</summary>
+    ReadingNotClean,
+    /// <summary>A verdict other than Behind gives nothing to plan.</summary>
+    NotPlannable,
+
+    // Refresh: gates
+    /// <summary>The unit's window is not open, or too little of it is left.</summary>
+    WindowClosed,
+    /// <summary>Another run holds the switch.</summary>
+    SwitchHeld,
+    /// <summary>The fresh reading of a unit differs from the plan.</summary>
+    UnitChanged,
+    /// <summary>The controller is not healthy.</summary>
+    ControllerNotHealthy,
+    /// <summary>The device says that a refresh is under way already.</summary>
+    UnitBusy,
+    /// <summary>The plan has no unit left to do.</summary>
+    NothingToDo,
+
+    // Refresh: stages
+    /// <summary>The device said that the refresh failed.</summary>
+    RefreshFailed,
+    /// <summary>A stage did not end within its deadline.</summary>
+    StageTimedOut,
+    /// <summary>Progress stood still for longer than it may.</summary>
+    StageStalled,
+    /// <summary>The unit runs another version than it was given.</summary>
+    VersionNotReached,
+    /// <summary>Loads that were powered before are not powered after.</summary>
+    LoadsNotBack,
+    /// <summary>Port settings after the refresh differ from those before.</summary>
+    SettingsDiffer,
+    /// <summary>Nobody knows what state the unit is in.</summary>
+    OutcomeUncertain,
+    /// <summary>Somebody said no to the question before a unit.</summary>
+    NotConfirmed,
+
+    // Terminal
+    /// <summary>No connection to a device could be made.</summary>
+    ConnectFailed,
+    /// <summary>A kind of link is named that cannot be used here.</summary>
+    LinkNotSupported,
+    /// <summary>The device closed the connection.</summary>
+    LinkClosed,
+    /// <summary>The device said nothing for longer than it may.</summary>
+    LinkSilent,
+    /// <summary>The device did not take what was sent to it in time.</summary>
+    LinkBlocked,
+    /// <summary>The device refused the log-in or the elevation.</summary>
+    LogInRefused,
+    /// <summary>The device asked for a secret that was not given.</summary>
+    SecretMissing,
+    /// <summary>The device does not know, or refuses, a command of the dialect.</summary>
+    CommandRefused,
+    /// <summary>An answer did not end with a prompt.</summary>
+    PromptNotSeen,
+    /// <summary>An answer is longer than any may be.</summary>
+    AnswerTooLong,
+    /// <summary>A value that would go to a device has characters that it must not have.</summary>
+    ValueNotSafe,
+
+    // Journal
+    /// <summary>A journal cannot be written.</summary>
+    JournalNotWritable,
+    /// <summary>A journal's chain of digests is broken.</summary>
+    JournalChainBroken,
+    /// <summary>A line of a journal cannot be read.</summary>
+    JournalUnreadable,
+    /// <summary>The last line of a journal was not written to its end.</summary>
+    JournalTorn,
+
+    // Rehearsal
+    /// <summary>A rehearsal cannot be started.</summary>
+    RehearsalCannotStart,
+    /// <summary>A mishap is named that no rehearsal plays.</summary>
+    MishapUnknown,
+}
