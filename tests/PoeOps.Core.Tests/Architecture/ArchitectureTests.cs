@@ -1,3 +1,4 @@
+using System.Reflection;
 using System.Reflection.Metadata;
 using System.Reflection.PortableExecutable;
 
@@ -43,13 +44,30 @@ public sealed class ArchitectureTests
             ],
             Directory.EnumerateFiles(Repository.Path("module", "bin")).Select(Path.GetFileName).Order(StringComparer.Ordinal));
 
+    [Fact]
+    public void Every_shipped_assembly_asks_for_the_very_versions_that_are_shipped_because_5_1_redirects_none()
+    {
+        Dictionary<string, AssemblyName> shipped = Directory.EnumerateFiles(Repository.Path("module", "bin"), "*.dll")
+            .Select(AssemblyName.GetAssemblyName).ToDictionary(name => name.Name!);
+
+        foreach (string path in Directory.EnumerateFiles(Repository.Path("module", "bin"), "*.dll"))
+        {
+            foreach (AssemblyName wanted in NamesOf(path).Where(name => shipped.ContainsKey(name.Name!)))
+            {
+                Assert.Equal((path, wanted.FullName), (path, shipped[wanted.Name!].FullName));
+            }
+        }
+    }
+
     private static bool IsPowerShell(string name) =>
         name.StartsWith("System.Management.Automation", StringComparison.Ordinal) || name.Contains("PowerShell", StringComparison.Ordinal);
 
-    private static List<string> ReferencesOf(string path)
+    private static IEnumerable<string> ReferencesOf(string path) => NamesOf(path).Select(name => name.Name!);
+
+    private static List<AssemblyName> NamesOf(string path)
     {
         using PEReader file = new(File.OpenRead(path));
         MetadataReader metadata = file.GetMetadataReader();
-        return [.. metadata.AssemblyReferences.Select(handle => metadata.GetString(metadata.GetAssemblyReference(handle).Name))];
+        return [.. metadata.AssemblyReferences.Select(handle => metadata.GetAssemblyReference(handle).GetAssemblyName())];
     }
 }

@@ -35,7 +35,7 @@ internal sealed class CmdletMetadata
     public static IEnumerable<string> DescribeParameter(PropertyInfo parameter)
     {
         IEnumerable<string> sets = AttributesOf(parameter, "ParameterAttribute")
-            .Select(attribute => string.Join(' ', SettingsOf(attribute).Prepend("in").Order(StringComparer.Ordinal)));
+            .Select(attribute => string.Join(' ', SettingsOf(attribute).Prepend("in")));
         IEnumerable<string> others = parameter.CustomAttributes
             .Where(attribute => attribute.AttributeType.Namespace == "System.Management.Automation" && attribute.AttributeType.Name != "ParameterAttribute")
             .Select(attribute => $"[{attribute.AttributeType.Name.Replace("Attribute", "", StringComparison.Ordinal)}"
