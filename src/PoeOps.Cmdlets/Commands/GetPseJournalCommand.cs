@@ -1,0 +1,28 @@
+using System.Management.Automation;
+using PoeOps.Journal;
+
+namespace PoeOps.Cmdlets.Commands;
+
+/// <summary>Reads the journal of a run and checks its chain: an altered, missing or torn line is an error that names the line.</summary>
+/// <example><code>Get-PseJournal -Path .\night.journal.jsonl</code><para>Every entry of a night, in order.</para></example>
+/// <example><code>Get-PseJournal .\night.journal.jsonl | Where-Object Kind -eq End</code><para>How each unit ended.</para></example>
+[Cmdlet(VerbsCommon.Get, "PseJournal")]
+[OutputType(typeof(JournalEntry))]
+public sealed class GetPseJournalCommand : PoeCommand
+{
+    /// <summary>The journal; wildcards are allowed.</summary>
+    [Parameter(Mandatory = true, Position = 0, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
+    [Alias("JournalPath", "FullName")]
+    public string[] Path { get; set; } = [];
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        foreach (string path in Path.SelectMany(FilePaths))
+        {
+            JournalReading reading = JournalReplay.Read(path);
+            WriteObject(reading.Entries, enumerateCollection: true);
+            WriteProblems(reading.Problems);
+        }
+    }
+}

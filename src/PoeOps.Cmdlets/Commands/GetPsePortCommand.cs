@@ -1,0 +1,32 @@
+using System.Management.Automation;
+using PoeOps.Estate;
+
+namespace PoeOps.Cmdlets.Commands;
+
+/// <summary>Gives PSE ports: of controllers from the pipeline, or read from an estate's consoles or from captures.</summary>
+/// <example><code>Get-PseController -Estate .\harbour.estate.json | Get-PsePort | Where-Object LifeSafety</code><para>The ports that people can come to harm without.</para></example>
+/// <example><code>Get-PsePort -Capture .\*.txt -Dialect tidemark | Measure-Object DrawWatts -Sum</code><para>What the ports draw together.</para></example>
+[Cmdlet(VerbsCommon.Get, "PsePort", DefaultParameterSetName = "Estate")]
+[OutputType(typeof(Port))]
+public sealed class GetPsePortCommand : ReadCommand
+{
+    /// <summary>A controller as <c>Get-PseController</c> gives it.</summary>
+    [Parameter(Mandatory = true, ValueFromPipeline = true, ParameterSetName = "Controller")]
+    public Controller? InputObject { get; set; }
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        if (InputObject is { } controller)
+        {
+            Emit(controller);
+        }
+        else
+        {
+            base.ProcessRecord();
+        }
+    }
+
+    /// <inheritdoc/>
+    protected override void Emit(Controller controller) => WriteObject(controller.Ports, enumerateCollection: true);
+}

@@ -1,0 +1,98 @@
+using System.Management.Automation;
+using PoeOps.Estate;
+using PoeOps.Outages;
+using PoeOps.Planning;
+
+namespace PoeOps.Cmdlets.Commands;
+
+/// <summary>
+/// Puts the drifted units in order into the windows of their sites and writes the plan to a file. Gives the plan; what cannot be planned is in
+/// its obstacles and is warned about.
+/// </summary>
+/// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json</code><para>A plan from now on, with ten minutes of reserve.</para></example>
+/// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
+[Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
+[OutputType(typeof(Plan))]
+public sealed class NewPsePlanCommand : PoeCommand
+{
+    private readonly List<Outage> _outages = [];
+    private Estate.Estate? _estate;
+
+    /// <summary>A unit's outage as <c>Measure-PseOutage</c> gives it.</summary>
+    [Parameter(Mandatory = true, ValueFromPipeline = true)]
+    public Outage? InputObject { get; set; }
+
+    /// <summary>The estate file, for its windows.</summary>
+    [Parameter(Mandatory = true)]
+    [Alias("EstatePath")]
+    public string Estate { get; set; } = string.Empty;
+
+    /// <summary>The plan file to write; one that stands there is kept unless <c>-Force</c>.</summary>
+    [Parameter(Mandatory = true, Position = 0)]
+    public string Path { get; set; } = string.Empty;
+
+    /// <summary>Plan from this time on; local unless it says otherwise. Now, by the estate's clock, where not given.</summary>
+    [Parameter]
+    public DateTime? From { get; set; }
+
+    /// <summary>Time to keep back at each window's end.</summary>
+    [Parameter]
+    public TimeSpan Reserve { get; set; } = TimeSpan.FromMinutes(10);
+
+    /// <summary>Units whose life-safety loads may go dark, by id. Kept in the plan with who said so and when.</summary>
+    [Parameter]
+    public UnitId[] AcceptLifeSafety { get; set; } = [];
+
+    /// <summary>Units that may be refreshed although their reading has problems, by id.</summary>
+    [Parameter]
+    public UnitId[] AcceptReadingProblem { get; set; } = [];
+
+    /// <summary>Who accepts; the user of this process where not given.</summary>
+    [Parameter]
+    public string AcceptedBy { get; set; } = Environment.UserName;
+
+    /// <summary>Replaces a plan file that stands there.</summary>
+    [Parameter]
+    public SwitchParameter Force { get; set; }
+
+    /// <inheritdoc/>
+    protected override void BeginProcessing()
+    {
+        EstateResult result = EstateFile.Read(FilePath(Estate));
+        _estate = Demand(result.Estate, result.Problems);
+    }
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord() => _outages.Add(InputObject!);
+
+    /// <inheritdoc/>
+    protected override void EndProcessing()
+    {
+        string path = FilePath(Path);
+        Plan plan = Run(() => Planner.Plan(_outages, _estate!, Options()));
+        if (ShouldProcess(path, $"Write a plan of {plan.Units.Count} refreshes"))
+        {
+            Run(() => PlanFile.Write(plan, path, Force));
+        }
+
+        foreach (Obstacle obstacle in plan.Obstacles)
+        {
+            WriteWarning($"{obstacle.UnitId} is not planned: {obstacle.Reason} {obstacle.WouldHelp}");
+        }
+
+        WriteObject(plan);
+    }
+
+    private PlanOptions Options()
+    {
+        DateTime now = _estate!.Clock().UtcNow;
+        return new PlanOptions
+        {
+            CreatedUtc = now,
+            FromUtc = From?.ToUniversalTime() ?? now,
+            Reserve = Reserve,
+            LifeSafety = [.. AcceptLifeSafety.Select(unit => new LifeSafetyAcceptance(unit, AcceptedBy, now))],
+            ReadingProblems = AcceptReadingProblem,
+        };
+    }
+}

@@ -1,0 +1,126 @@
+using System.Management.Automation;
+using PoeOps.Baselines;
+using PoeOps.Dialects;
+using PoeOps.Estate;
+
+namespace PoeOps.Cmdlets.Commands;
+
+/// <summary>
+/// Compares controllers with the approved baseline for their hardware and software release: one row each, with a verdict and the reason in words.
+/// </summary>
+/// <example><code>Get-PseController -Estate .\harbour.estate.json | Test-PseDrift -Baseline .\winter.baseline.json</code><para>A verdict on every controller.</para></example>
+/// <example><code>Import-Csv .\controllers.csv | Test-PseDrift -Baseline .\winter.baseline.json -Quiet</code><para>True when any controller is not Current.</para></example>
+[Cmdlet(VerbsDiagnostic.Test, "PseDrift", DefaultParameterSetName = "Controller")]
+[OutputType(typeof(Drift), typeof(bool))]
+public sealed class TestPseDriftCommand : PoeCommand
+{
+    private readonly DialectFinder _dialects = new(null);
+    private Baseline? _baseline;
+    private bool _drifted;
+
+    /// <summary>A controller as <c>Get-PseController</c> gives it.</summary>
+    [Parameter(Mandatory = true, ValueFromPipeline = true, ParameterSetName = "Controller")]
+    public Controller? InputObject { get; set; }
+
+    /// <summary>The baseline file.</summary>
+    [Parameter(Mandatory = true, Position = 0)]
+    public string Baseline { get; set; } = string.Empty;
+
+    /// <summary>Gives one Boolean instead of rows: true when any controller has another verdict than Current.</summary>
+    [Parameter]
+    public SwitchParameter Quiet { get; set; }
+
+    /// <summary>The site of the switch.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [AllowEmptyString]
+    public string Site { get; set; } = string.Empty;
+
+    /// <summary>The switch.</summary>
+    [Parameter(Mandatory = true, ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    public string Switch { get; set; } = string.Empty;
+
+    /// <summary>The unit, as the device names it.</summary>
+    [Parameter(Mandatory = true, ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    public string Unit { get; set; } = string.Empty;
+
+    /// <summary>The hardware model of the unit.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [AllowEmptyString]
+    public string? Model { get; set; }
+
+    /// <summary>The serial number of the unit.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [AllowEmptyString]
+    public string? Serial { get; set; }
+
+    /// <summary>The software release of the switch.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [AllowEmptyString]
+    public string? Release { get; set; }
+
+    /// <summary>What the controller runs.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [AllowEmptyString]
+    public string? Firmware { get; set; }
+
+    /// <summary>How the controller is.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    public ControllerCondition Condition { get; set; } = ControllerCondition.Healthy;
+
+    /// <summary>The dialect that says how its versions are spelled; without one, runs of digits and letters are the parts.</summary>
+    [Parameter(ValueFromPipelineByPropertyName = true)]
+    [AllowEmptyString]
+    public string Dialect { get; set; } = string.Empty;
+
+    /// <inheritdoc/>
+    protected override void BeginProcessing()
+    {
+        BaselineResult result = BaselineFile.Read(FilePath(Baseline));
+        _baseline = Demand(result.Baseline, result.Problems);
+    }
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        Controller controller = InputObject ?? FromProperties();
+        string name = Dialect.Length > 0 ? Dialect : controller.Dialect;
+        DialectResult? dialect = name.Length == 0 ? null : _dialects.Find(FinderName(name));
+        if (dialect is { Dialect: null })
+        {
+            WriteProblem(dialect.Problems[0], controller.UnitId);
+        }
+
+        Drift drift = Comparison.Compare(controller, _baseline!, dialect?.Dialect);
+        _drifted |= drift.Verdict != Verdict.Current;
+        if (!Quiet)
+        {
+            WriteObject(drift);
+        }
+    }
+
+    /// <inheritdoc/>
+    protected override void EndProcessing()
+    {
+        if (Quiet)
+        {
+            WriteObject(_drifted);
+        }
+    }
+
+    private string FinderName(string name) => File.Exists(FilePath(name)) ? FilePath(name) : name;
+
+    private Controller FromProperties() => new()
+    {
+        Site = Site,
+        Switch = Switch,
+        Unit = Unit,
+        Model = NullWhereEmpty(Model),
+        Serial = NullWhereEmpty(Serial),
+        Release = NullWhereEmpty(Release),
+        Firmware = NullWhereEmpty(Firmware),
+        Condition = Condition,
+        Dialect = Dialect,
+    };
+
+    private static string? NullWhereEmpty(string? text) => string.IsNullOrWhiteSpace(text) ? null : text;
+}

@@ -1,0 +1,36 @@
+using PoeOps.Dialects;
+using PoeOps.Estate;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>Where dialects are looked for: a path as given, else the estate's own places, else the folder that ships with the module.</summary>
+internal sealed class DialectFinder
+{
+    private readonly List<string> _places = [];
+    private readonly Dictionary<string, DialectResult> _found = new(StringComparer.OrdinalIgnoreCase);
+
+    /// <summary>Looks in the module's folder, and before that in the estate's places.</summary>
+    /// <param name="estate">The estate whose places come first, or null.</param>
+    public DialectFinder(Estate.Estate? estate)
+    {
+        if (estate is not null)
+        {
+            _places.AddRange(estate.DialectPlaces);
+        }
+
+        string bin = Path.GetDirectoryName(typeof(DialectFinder).Assembly.Location)!;
+        _places.Add(Path.GetFullPath(Path.Combine(bin, "..", "dialects")));
+    }
+
+    /// <summary>Finds a dialect by its name; each is read once.</summary>
+    public DialectResult Find(string name)
+    {
+        if (!_found.TryGetValue(name, out DialectResult? result))
+        {
+            result = new DialectShelf(_places).Find(name);
+            _found.Add(name, result);
+        }
+
+        return result;
+    }
+}

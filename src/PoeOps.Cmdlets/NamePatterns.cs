@@ -1,0 +1,25 @@
+using System.Management.Automation;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>Names with wildcards, as given on the line; none fits everything.</summary>
+internal sealed class NamePatterns
+{
+    private readonly string[] _names;
+    private readonly WildcardPattern[] _patterns;
+
+    private NamePatterns(string[] names)
+    {
+        _names = names;
+        _patterns = [.. names.Select(name => WildcardPattern.Get(name, WildcardOptions.IgnoreCase))];
+    }
+
+    /// <summary>Takes the names of a parameter.</summary>
+    public static NamePatterns Of(string[] names) => new(names);
+
+    /// <summary>True when one of them fits, or when there are none.</summary>
+    public bool Fits(string name) => _patterns.Length == 0 || _patterns.Any(pattern => pattern.IsMatch(name));
+
+    /// <summary>The names for a sentence.</summary>
+    public string Describe(string what) => _names.Length == 0 ? $"any {what}" : $"{what} {string.Join(", ", _names.Select(name => $"'{name}'"))}";
+}

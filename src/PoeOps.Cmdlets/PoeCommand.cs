@@ -1,0 +1,103 @@
+using System.Collections.ObjectModel;
+using System.Management.Automation;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>What every cmdlet of the module does alike: stopping, problems to error records, paths.</summary>
+public abstract class PoeCommand : PSCmdlet, IDisposable
+{
+    private readonly CancellationTokenSource _stop = new();
+
+    /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
+    protected CancellationToken Stopping => _stop.Token;
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        Dispose(disposing: true);
+        GC.SuppressFinalize(this);
+    }
+
+    /// <summary>Releases what the cmdlet holds.</summary>
+    /// <param name="disposing">True when called by <see cref="Dispose()"/>.</param>
+    protected virtual void Dispose(bool disposing)
+    {
+        if (disposing)
+        {
+            _stop.Dispose();
+        }
+    }
+
+    /// <inheritdoc/>
+    protected override void StopProcessing() => _stop.Cancel();
+
+    /// <summary>Reports a problem and goes on.</summary>
+    /// <param name="problem">What is wrong.</param>
+    /// <param name="target">What it is about; the problem's own target or file where null.</param>
+    protected void WriteProblem(Problem problem, object? target = null) => WriteError(ProblemRecord.Of(problem, target));
+
+    /// <summary>Reports problems and goes on.</summary>
+    protected void WriteProblems(IEnumerable<Problem> problems)
+    {
+        foreach (Problem problem in problems)
+        {
+            WriteProblem(problem);
+        }
+    }
+
+    /// <summary>Reports a problem and ends the pipeline.</summary>
+    protected void Fail(Problem problem, object? target = null) => ThrowTerminatingError(ProblemRecord.Of(problem, target));
+
+    /// <summary>Gives the value that was read, or reports every problem and ends the pipeline with the first.</summary>
+    /// <param name="value">What was read, or null.</param>
+    /// <param name="problems">What is wrong with it.</param>
+    protected T Demand<T>(T? value, IReadOnlyList<Problem> problems)
+        where T : class
+    {
+        if (value is not null && problems.Count == 0)
+        {
+            return value;
+        }
+
+        WriteProblems(problems.Skip(1));
+        Fail(problems[0]);
+        throw new PoeOpsException(problems[0]);
+    }
+
+    /// <summary>Runs a piece of the core that may throw a problem, and ends the pipeline with it.</summary>
+    protected T Run<T>(Func<T> work)
+    {
+        Problem problem;
+        try
+        {
+            return work();
+        }
+        catch (PoeOpsException exception)
+        {
+            problem = exception.Problem;
+        }
+
+        Fail(problem);
+        throw new PoeOpsException(problem);
+    }
+
+    /// <summary>The path on disk that a path given on the line stands for; the file need not exist.</summary>
+    protected string FilePath(string path) => SessionState.Path.GetUnresolvedProviderPathFromPSPath(path);
+
+    /// <summary>The files that a path with wildcards stands for; a path that fits nothing is reported.</summary>
+    protected IReadOnlyList<string> FilePaths(string path)
+    {
+        if (!WildcardPattern.ContainsWildcardCharacters(path))
+        {
+            return [FilePath(path)];
+        }
+
+        Collection<string> found = SessionState.Path.GetResolvedProviderPathFromPSPath(path, out _);
+        if (found.Count == 0)
+        {
+            WriteProblem(new Problem(ProblemId.FileNotFound, $"No file fits '{path}'.", "Check the folder and the pattern."), path);
+        }
+
+        return found;
+    }
+}

@@ -1,0 +1,42 @@
+using System.Management.Automation;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>Turns a problem of the core into PowerShell's error record: the id is the problem's, the advice is the recommended action.</summary>
+internal static class ProblemRecord
+{
+    /// <summary>Makes the record.</summary>
+    /// <param name="problem">What is wrong.</param>
+    /// <param name="target">What it is about; the problem's own target or file where null.</param>
+    public static ErrorRecord Of(Problem problem, object? target = null)
+    {
+        var record = new ErrorRecord(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target ?? problem.Target ?? problem.File);
+        record.ErrorDetails = new ErrorDetails(problem.ToString()) { RecommendedAction = problem.Advice };
+        return record;
+    }
+
+    private static ErrorCategory Category(ProblemId id) => id switch
+    {
+        ProblemId.FileNotFound or ProblemId.ImageNotFound or ProblemId.DialectUnknown or ProblemId.NotInEstate => ErrorCategory.ObjectNotFound,
+        ProblemId.FileUnreadable => ErrorCategory.ReadError,
+        ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
+        ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
+        ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
+        ProblemId.ConnectFailed or ProblemId.LinkClosed => ErrorCategory.ConnectionError,
+        ProblemId.LogInRefused or ProblemId.SecretMissing => ErrorCategory.AuthenticationError,
+        ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
+            ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
+        ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
+            ProblemId.ValueNotSafe or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
+        ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
+            ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported => ErrorCategory.InvalidOperation,
+        ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or
+            ProblemId.OutcomeUncertain or ProblemId.ControllerNotHealthy or ProblemId.CommandRefused or ProblemId.PromptNotSeen => ErrorCategory.DeviceError,
+        ProblemId.JsonSyntax or ProblemId.JsonUnknownKey or ProblemId.JsonWrongType or ProblemId.JsonMissingKey or ProblemId.JsonKeyTwice or
+            ProblemId.LineUnread or ProblemId.RowIncomplete or ProblemId.BlockNotEnded or ProblemId.ValueUnreadable or ProblemId.VersionUnreadable or
+            ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong => ErrorCategory.ParserError,
+        ProblemId.MishapUnknown or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
+            ProblemId.PortIdUnreadable => ErrorCategory.InvalidArgument,
+        _ => ErrorCategory.InvalidData,
+    };
+}

@@ -1,0 +1,139 @@
+using System.Management.Automation;
+using PoeOps.Dialects;
+using PoeOps.Estate;
+using PoeOps.Refresh;
+using PoeOps.Terminal;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>Reads controllers from the switches of an estate or from captures, and hands each on.</summary>
+public abstract class ReadCommand : PoeCommand
+{
+    private readonly List<string> _captures = [];
+
+    /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
+    [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Estate", ValueFromPipelineByPropertyName = true)]
+    [Parameter(ParameterSetName = "Capture")]
+    [Alias("EstatePath")]
+    public string Estate { get; set; } = string.Empty;
+
+    /// <summary>Files that hold what a device printed; wildcards are allowed.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Capture", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
+    [Alias("FullName", "PSPath")]
+    public string[] Capture { get; set; } = [];
+
+    /// <summary>The dialect of the captures: a name, or the path of a dialect file.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Capture")]
+    public string Dialect { get; set; } = string.Empty;
+
+    /// <summary>
+    /// The switches to read, by name; wildcards are allowed. With captures, the one switch that all of them are of; without it each file is a
+    /// switch of its own, named like the file.
+    /// </summary>
+    [Parameter]
+    public string[] Switch { get; set; } = [];
+
+    /// <summary>The sites to read, by name; wildcards are allowed.</summary>
+    [Parameter(ParameterSetName = "Estate")]
+    public string[] Site { get; set; } = [];
+
+    /// <summary>User and password for the consoles. A rehearsal brings its own.</summary>
+    [Parameter(ParameterSetName = "Estate")]
+    [Credential]
+    public PSCredential? Credential { get; set; }
+
+    /// <summary>The secret for elevation, where a console asks for another than the password.</summary>
+    [Parameter(ParameterSetName = "Estate")]
+    [Credential]
+    public PSCredential? ElevationCredential { get; set; }
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        if (ParameterSetName == "Capture")
+        {
+            _captures.AddRange(Capture.SelectMany(FilePaths));
+        }
+        else
+        {
+            ReadEstate(EstateAt(Estate));
+        }
+    }
+
+    /// <inheritdoc/>
+    protected override void EndProcessing()
+    {
+        if (ParameterSetName == "Capture")
+        {
+            ReadCaptures();
+        }
+    }
+
+    /// <summary>Hands a controller on.</summary>
+    protected abstract void Emit(Controller controller);
+
+    private void ReadEstate(Estate.Estate estate)
+    {
+        var dialects = new DialectFinder(estate);
+        var secrets = new SecretSource(estate, Credential, ElevationCredential);
+        var reading = new EstateReading(estate, new SwitchLinks(dialects.Find, secrets.Of, estate.Clock(), transcriptFolder: null));
+        foreach (Switch place in Selected(estate))
+        {
+            Stopping.ThrowIfCancellationRequested();
+            WriteVerbose($"Reading {place.Name} at {place.Address}.");
+            Give(reading.Read(place));
+        }
+    }
+
+    private List<Switch> Selected(Estate.Estate estate)
+    {
+        var wanted = NamePatterns.Of(Switch);
+        var sites = NamePatterns.Of(Site);
+        var selected = estate.Switches.Where(place => wanted.Fits(place.Name) && sites.Fits(place.Site)).ToList();
+        if (selected.Count == 0)
+        {
+            WriteProblem(new Problem(
+                ProblemId.NotInEstate,
+                $"No switch of '{estate.Name}' fits {wanted.Describe("switch")} and {sites.Describe("site")}.",
+                "Compare with the names in the estate file."));
+        }
+
+        return selected;
+    }
+
+    private void ReadCaptures()
+    {
+        Estate.Estate? estate = Estate.Length == 0 ? null : EstateAt(Estate);
+        Dialect dialect = DialectAt(estate);
+        foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
+        {
+            Stopping.ThrowIfCancellationRequested();
+            Give(CaptureFiles.Read(dialect, files.Key, [.. files], estate, SystemClock.Instance.UtcNow));
+        }
+    }
+
+    private string SwitchName(string file) => Switch.Length > 0 ? Switch[0] : System.IO.Path.GetFileNameWithoutExtension(file);
+
+    private Dialect DialectAt(Estate.Estate? estate)
+    {
+        string path = FilePath(Dialect);
+        DialectResult result = File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(Dialect);
+        return Demand(result.Dialect, result.Problems);
+    }
+
+    private Estate.Estate EstateAt(string path)
+    {
+        EstateResult result = EstateFile.Read(FilePath(path));
+        return Demand(result.Estate, result.Problems);
+    }
+
+    private void Give(SwitchReading reading)
+    {
+        foreach (Controller controller in reading.Controllers)
+        {
+            Emit(controller);
+        }
+
+        WriteProblems(reading.Problems);
+    }
+}
