@@ -26,6 +26,9 @@ public sealed record Block
     /// <summary>Properties that every record of the block must have; a record without one is reported and left out.</summary>
     public IReadOnlyList<string> Required { get; init; } = [];
 
+    /// <summary>Values that the device does not print because they are always the same, such as the unit of a switch that has only one.</summary>
+    public IReadOnlyDictionary<string, string> Fixed { get; init; } = new Dictionary<string, string>(StringComparer.Ordinal);
+
     /// <summary>Lines of the block that carry nothing.</summary>
     public IReadOnlyList<IgnoreRule> Ignore { get; init; } = [];
 }

@@ -44,6 +44,9 @@ public sealed record Dialect
     /// <summary>How a software release becomes an ordered version.</summary>
     public VersionRule Release { get; init; } = new();
 
+    /// <summary>Lines and what they must be read as, which the file brings along to test itself.</summary>
+    public IReadOnlyList<DialectSample> Samples { get; init; } = [];
+
     /// <summary>How to refresh a unit, or null for a family that can only be read.</summary>
     public RefreshManners? Refresh { get; init; }
 }
@@ -85,3 +88,10 @@ public enum AskEach
 /// <param name="Name">What the rule is called in a report.</param>
 /// <param name="Pattern">Matches the whole line.</param>
 public sealed record IgnoreRule(string Name, Regex Pattern);
+
+/// <summary>Lines of a block and what a row of them must give.</summary>
+/// <param name="Block">The block's name.</param>
+/// <param name="Lines">Its lines, the first of which begins the block.</param>
+/// <param name="Fields">The properties of the last record, as they are printed.</param>
+/// <param name="Line">Where it stands in the dialect file.</param>
+public sealed record DialectSample(string Block, IReadOnlyList<string> Lines, IReadOnlyDictionary<string, string> Fields, int Line);

@@ -1,0 +1,170 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads the part of a dialect file that says how answers are read.</summary>
+internal static class BlockJson
+{
+    private static readonly Dictionary<string, RecordKind> Kinds = new(StringComparer.Ordinal)
+    {
+        ["switch"] = RecordKind.Switch,
+        ["controller"] = RecordKind.Controller,
+        ["port"] = RecordKind.Port,
+    };
+
+    /// <summary>Reads the list <c>blocks</c>.</summary>
+    public static IReadOnlyList<Block> ReadAll(JsonObjectReader root)
+    {
+        List<Block> blocks = [];
+        foreach (JsonObjectReader item in root.Objects("blocks", required: true))
+        {
+            Block block = Read(item);
+            if (blocks.Any(other => string.Equals(other.Name, block.Name, StringComparison.OrdinalIgnoreCase)))
+            {
+                item.Report(ProblemId.NameTwice, "name", $"Two blocks are called '{Excerpt.Of(block.Name)}'.", "Give each block a name of its own; reports refer to it.");
+            }
+
+            blocks.Add(block);
+        }
+
+        return blocks;
+    }
+
+    /// <summary>Reads the list <c>ignore</c> of an object.</summary>
+    public static IReadOnlyList<IgnoreRule> Ignores(JsonObjectReader owner)
+    {
+        List<IgnoreRule> rules = [];
+        foreach (JsonObjectReader item in owner.Objects("ignore"))
+        {
+            string? name = item.Text("name", required: true);
+            JsonItem? pattern = item.Item("pattern", required: true, "a pattern");
+            if (pattern is { Text: null })
+            {
+                pattern.ReportKind("a pattern");
+            }
+            else if (name is not null && pattern is not null && PatternJson.Line(pattern, null) is { } compiled)
+            {
+                rules.Add(new IgnoreRule(name, compiled));
+            }
+
+            item.Close();
+        }
+
+        return rules;
+    }
+
+    private static Block Read(JsonObjectReader item)
+    {
+        RecordKind kind = Kind(item);
+        bool oneRecord = item.Flag("oneRecord") ?? false;
+        string name = item.Text("name", required: true) ?? string.Empty;
+        var block = new Block
+        {
+            Name = name,
+            Of = kind,
+            Begins = PatternJson.Lines(item, "begins", kind, required: true),
+            Ends = PatternJson.Lines(item, "ends", oneRecord ? kind : null),
+            Rows = Rows(item, kind, name),
+            OneRecord = oneRecord,
+            Required = Required(item, kind),
+            Fixed = Fixed(item, kind),
+            Ignore = Ignores(item),
+        };
+        item.Close();
+        return block;
+    }
+
+    private static RecordKind Kind(JsonObjectReader item)
+    {
+        string word = item.Text("of", required: true) ?? "port";
+        if (Kinds.TryGetValue(word, out RecordKind kind))
+        {
+            return kind;
+        }
+
+        item.Report(ProblemId.JsonBadValue, "of", $"'{Excerpt.Of(word)}' is nothing that a row can tell of{Nearest.Hint(word, Kinds.Keys)}.", "Write switch, controller or port.");
+        return RecordKind.Port;
+    }
+
+    private static List<RowPattern> Rows(JsonObjectReader item, RecordKind kind, string blockName)
+    {
+        List<RowPattern> rows = [];
+        foreach (JsonItem row in item.Items("rows"))
+        {
+            string name = $"{blockName}, row {(rows.Count + 1).ToString(CultureInfo.InvariantCulture)}";
+            if (row.Kind == JsonKind.Text)
+            {
+                Add(rows, name, [PatternJson.Line(row, kind)]);
+            }
+            else if (row.Object is { } named)
+            {
+                string own = named.Text("name") is { } given ? $"{blockName}, {given}" : name;
+                Add(rows, own, [.. named.TextItems("lines", required: true).Select(line => PatternJson.Line(line, kind))]);
+                named.Close();
+            }
+            else
+            {
+                row.ReportKind("a pattern, or an object with 'lines'");
+            }
+        }
+
+        return rows;
+    }
+
+    // A pattern that could not be compiled has been reported; the dialect is refused for it.
+    private static void Add(List<RowPattern> rows, string name, IReadOnlyList<Regex?> lines)
+    {
+        if (lines.Count > 0 && lines.All(line => line is not null))
+        {
+            rows.Add(new RowPattern(name, [.. lines.Select(line => line!)]));
+        }
+    }
+
+    private static List<string> Required(JsonObjectReader item, RecordKind kind)
+    {
+        List<string> required = [];
+        foreach (JsonItem name in item.TextItems("required"))
+        {
+            CheckProperty(name, name.Text!, kind);
+            required.Add(name.Text!);
+        }
+
+        return required;
+    }
+
+    private static Dictionary<string, string> Fixed(JsonObjectReader item, RecordKind kind)
+    {
+        Dictionary<string, string> values = new(StringComparer.Ordinal);
+        if (item.Object("fixed") is not { } given)
+        {
+            return values;
+        }
+
+        foreach (string name in given.Keys)
+        {
+            if (given.Item(name) is { } value)
+            {
+                CheckProperty(value, name, kind);
+                if (value.Text is null)
+                {
+                    value.ReportKind("a text");
+                }
+
+                values[name] = value.Text ?? string.Empty;
+            }
+        }
+
+        return values;
+    }
+
+    private static void CheckProperty(JsonItem item, string name, RecordKind kind)
+    {
+        IReadOnlyList<string> known = RecordProperties.Of(kind);
+        if (!known.Contains(name))
+        {
+            item.Report(ProblemId.PropertyUnknown, $"'{Excerpt.Of(name)}' is no property that this block can fill{Nearest.Hint(name, known)}.", $"The properties are {string.Join(", ", known)}.");
+        }
+    }
+}

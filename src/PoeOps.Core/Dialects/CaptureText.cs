@@ -1,0 +1,102 @@
+namespace PoeOps.Dialects;
+
+/// <summary>Text that a device printed, taken apart into lines as a person at the console would see them.</summary>
+public sealed class CaptureText
+{
+    private CaptureText(string source, IReadOnlyList<CaptureLine> lines, IReadOnlyList<Problem> problems)
+    {
+        Source = source;
+        Lines = lines;
+        Problems = problems;
+    }
+
+    /// <summary>The file, or what the text is called in problems.</summary>
+    public string Source { get; }
+
+    /// <summary>The lines in order.</summary>
+    public IReadOnlyList<CaptureLine> Lines { get; }
+
+    /// <summary>What could not be made lines of.</summary>
+    public IReadOnlyList<Problem> Problems { get; }
+
+    /// <summary>Reads a capture file: UTF-8, UTF-16 with a byte-order mark, or the dialect's encoding.</summary>
+    /// <param name="path">The file; problems name it as it is given here.</param>
+    /// <param name="dialect">Names the encoding of a file without a byte-order mark.</param>
+    /// <returns>
+    /// The lines; where there are none, the problem: <see cref="ProblemId.FileNotFound"/>, <see cref="ProblemId.FileEmpty"/>,
+    /// <see cref="ProblemId.FileTooLarge"/>, <see cref="ProblemId.FileUnreadable"/>, <see cref="ProblemId.CaptureBinary"/>.
+    /// </returns>
+    public static CaptureText FromFile(string path, Dialect dialect)
+    {
+        byte[]? bytes = CaptureBytes.Read(path, out Problem? problem);
+        if (bytes is null)
+        {
+            return new CaptureText(path, [], [problem!]);
+        }
+
+        List<Problem> problems = [];
+        IReadOnlyList<CaptureLine> lines = new CaptureLines(path, problems).Decode(bytes, dialect.Encoding);
+        return new CaptureText(path, lines, problems);
+    }
+
+    /// <summary>Takes a text apart.</summary>
+    /// <param name="text">What was printed.</param>
+    /// <param name="name">What problems call it.</param>
+    public static CaptureText FromText(string text, string name)
+    {
+        List<Problem> problems = [];
+        return new CaptureText(name, new CaptureLines(name, problems).Split(text, name, null), problems);
+    }
+
+    /// <summary>Takes the answers of a console apart.</summary>
+    /// <param name="answers">Each command that was sent, the unit that it was sent for (empty for none), and what came back.</param>
+    /// <param name="name">What problems call them.</param>
+    public static CaptureText FromAnswers(IEnumerable<(Ask Ask, string Unit, string Text)> answers, string name)
+    {
+        List<Problem> problems = [];
+        List<CaptureLine> lines = [];
+        foreach ((Ask ask, string unit, string text) in answers)
+        {
+            string source = $"{name}, answer to '{ask.Send.Replace("{Unit}", unit)}'";
+            lines.AddRange(new CaptureLines(source, problems).Split(text, source, unit.Length == 0 ? null : unit));
+            lines.Add(CaptureLine.AnswerEnd(source));
+        }
+
+        return new CaptureText(name, lines, problems);
+    }
+
+    /// <summary>Puts captures of one switch together, in order.</summary>
+    public static CaptureText Together(IReadOnlyList<CaptureText> texts)
+    {
+        List<CaptureLine> lines = [];
+        foreach (CaptureText text in texts)
+        {
+            lines.AddRange(text.Lines);
+            lines.Add(CaptureLine.AnswerEnd(text.Source));
+        }
+
+        return new CaptureText(string.Join(", ", texts.Select(text => text.Source)), lines, [.. texts.SelectMany(text => text.Problems)]);
+    }
+}
+
+/// <summary>One line of what a device printed.</summary>
+/// <param name="Source">The file or answer that it is of.</param>
+/// <param name="Number">Its number there, as an editor counts.</param>
+/// <param name="Text">What a reader would see.</param>
+/// <param name="Unit">The unit that the answer was asked for, or null.</param>
+/// <param name="Kind">Whether it is a line to read.</param>
+public readonly record struct CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
+{
+    internal static CaptureLine AnswerEnd(string source) => new(source, 0, string.Empty, null, CaptureLineKind.AnswerEnd);
+}
+
+/// <summary>Whether a line can be read.</summary>
+public enum CaptureLineKind
+{
+    /// <summary>A line to read.</summary>
+    Text,
+    /// <summary>A line that has been reported already: too long, or not decodable.</summary>
+    Spoilt,
+    /// <summary>No line: the place where an answer or a file ends.</summary>
+    AnswerEnd,
+}

@@ -1,0 +1,82 @@
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads the part of a dialect file that says how to hold a conversation.</summary>
+internal static class ConsoleJson
+{
+    private static readonly Dictionary<string, string> LineEnds = new(StringComparer.Ordinal) { ["cr"] = "\r", ["lf"] = "\n", ["crlf"] = "\r\n" };
+
+    /// <summary>Reads the object <c>console</c>.</summary>
+    public static ConsoleManners Read(JsonObjectReader? console)
+    {
+        if (console is null)
+        {
+            return new ConsoleManners();
+        }
+
+        var manners = new ConsoleManners
+        {
+            Prompts = PatternJson.Parts(console, "prompts", required: true),
+            ElevatedPrompts = PatternJson.Parts(console, "elevatedPrompts"),
+            LogIn = Exchanges(console, "logIn", lineEnd: true, "{User}", "{Password}"),
+            LogInRefused = PatternJson.Parts(console, "logInRefused"),
+            Elevate = console.Text("elevate"),
+            ElevateDialogue = Exchanges(console, "elevateDialogue", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),
+            Pagers = Exchanges(console, "pagers", lineEnd: false),
+            Quiet = console.Texts("quiet"),
+            Refused = PatternJson.Parts(console, "refused"),
+            GoodBye = console.Text("goodBye"),
+            LineEnd = LineEnd(console),
+            Wake = console.Text("wake"),
+        };
+        if (console.Has("prompts") && manners.Prompts.Count == 0)
+        {
+            console.Report(ProblemId.JsonBadValue, "prompts", "No prompt is given that can be used.", "Give at least one pattern that fits the prompt at the end of an answer.");
+        }
+
+        console.Close();
+        return manners;
+    }
+
+    /// <summary>Reads a list of things that a device prints and their answers.</summary>
+    public static List<Exchange> Exchanges(JsonObjectReader owner, string key, bool lineEnd, params string[] placeholders)
+    {
+        List<Exchange> exchanges = [];
+        foreach (JsonObjectReader item in owner.Objects(key))
+        {
+            JsonItem? expect = item.Item("expect", required: true, "a pattern");
+            string? send = item.Text("send", required: true);
+            bool end = item.Flag("lineEnd") ?? lineEnd;
+            if (send is not null)
+            {
+                Placeholders.Check(item, "send", send, placeholders);
+            }
+
+            if (expect is not null && expect.Kind != JsonKind.Text)
+            {
+                expect.ReportKind("a pattern");
+            }
+            else if (expect is not null && send is not null && PatternJson.Part(expect) is { } pattern)
+            {
+                exchanges.Add(new Exchange(pattern, send, end));
+            }
+
+            item.Close();
+        }
+
+        return exchanges;
+    }
+
+    private static string LineEnd(JsonObjectReader console)
+    {
+        string word = console.Text("lineEnd") ?? "cr";
+        if (LineEnds.TryGetValue(word, out string? lineEnd))
+        {
+            return lineEnd;
+        }
+
+        console.Report(ProblemId.JsonBadValue, "lineEnd", $"'{Excerpt.Of(word)}' is no line end{Nearest.Hint(word, LineEnds.Keys)}.", "Write cr, lf or crlf.");
+        return "\r";
+    }
+}

@@ -1,0 +1,158 @@
+using System.Text;
+
+namespace PoeOps.Dialects;
+
+/// <summary>
+/// What a line looks like on a screen once everything in it has happened: a carriage return goes back to its start and what follows overwrites it,
+/// a back-space goes one back, escape sequences (ECMA-48) are obeyed where they move along or erase the line, and dropped elsewhere.
+/// </summary>
+public static class ConsoleText
+{
+    private const char Escape = '\u001b';
+
+    /// <summary>Cleans one line.</summary>
+    /// <param name="raw">The line as it came, without its line feed.</param>
+    /// <returns>What a reader at the console would see; no control characters but tabs.</returns>
+    public static string Clean(string raw) => NeedsNoCleaning(raw) ? raw : Play(raw);
+
+    private static bool NeedsNoCleaning(string raw)
+    {
+        foreach (char c in raw)
+        {
+            if (c < ' ' && c != '\t')
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    private static string Play(string raw)
+    {
+        var line = new StringBuilder(raw.Length);
+        int cursor = 0;
+        for (int i = 0; i < raw.Length; i++)
+        {
+            char c = raw[i];
+            if (c == Escape)
+            {
+                i = PlayEscape(raw, i, line, ref cursor);
+            }
+            else if (c == '\r')
+            {
+                cursor = 0;
+            }
+            else if (c == '\b')
+            {
+                cursor = Math.Max(0, cursor - 1);
+            }
+            else if (c >= ' ' || c == '\t')
+            {
+                Put(line, cursor++, c);
+            }
+        }
+
+        return line.ToString();
+    }
+
+    // Returns the index of the sequence's last character.
+    private static int PlayEscape(string raw, int at, StringBuilder line, ref int cursor)
+    {
+        if (at + 1 >= raw.Length)
+        {
+            return at;
+        }
+
+        char kind = raw[at + 1];
+        if (kind == '[')
+        {
+            return PlayControl(raw, at + 2, line, ref cursor);
+        }
+
+        if (kind is ']' or 'P' or '_' or '^')
+        {
+            return SkipString(raw, at + 2);
+        }
+
+        // Sequences with intermediate bytes (such as the choice of a character set) end at the first byte past them.
+        int end = at + 1;
+        while (end < raw.Length - 1 && raw[end] is >= ' ' and <= '/')
+        {
+            end++;
+        }
+
+        return end;
+    }
+
+    private static int PlayControl(string raw, int at, StringBuilder line, ref int cursor)
+    {
+        int start = at;
+        while (at < raw.Length && raw[at] is >= ' ' and <= '?')
+        {
+            at++;
+        }
+
+        if (at >= raw.Length)
+        {
+            return raw.Length - 1;
+        }
+
+        int number = int.TryParse(raw.Substring(start, at - start), out int parsed) ? Math.Min(parsed, 4096) : -1;
+        switch (raw[at])
+        {
+            case 'K':
+                EraseLine(line, cursor, number);
+                break;
+            case 'D':
+                cursor = Math.Max(0, cursor - Math.Max(1, number));
+                break;
+            case 'C':
+                cursor += Math.Max(1, number);
+                break;
+            case 'G':
+                cursor = Math.Max(1, number) - 1;
+                break;
+            default:
+                break;
+        }
+
+        return at;
+    }
+
+    private static void EraseLine(StringBuilder line, int cursor, int what)
+    {
+        int from = what is 1 or 2 ? 0 : cursor;
+        int to = what == 1 ? Math.Min(cursor + 1, line.Length) : line.Length;
+        if (to == line.Length && from < to)
+        {
+            line.Length = from;
+            return;
+        }
+
+        for (int i = from; i < to; i++)
+        {
+            line[i] = ' ';
+        }
+    }
+
+    private static int SkipString(string raw, int at)
+    {
+        while (at < raw.Length && raw[at] != '\a' && !(raw[at] == Escape && at + 1 < raw.Length && raw[at + 1] == '\\'))
+        {
+            at++;
+        }
+
+        return at < raw.Length && raw[at] == Escape ? at + 1 : Math.Min(at, raw.Length - 1);
+    }
+
+    private static void Put(StringBuilder line, int cursor, char c)
+    {
+        while (line.Length <= cursor)
+        {
+            line.Append(' ');
+        }
+
+        line[cursor] = c;
+    }
+}

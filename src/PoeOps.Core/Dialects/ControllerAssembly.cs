@@ -1,0 +1,105 @@
+using System.Globalization;
+using PoeOps.Estate;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Makes controllers with their ports out of the records of a reading.</summary>
+internal sealed class ControllerAssembly
+{
+    private readonly Dialect _dialect;
+    private readonly ReadingContext _context;
+
+    /// <summary>Assembles for a reading.</summary>
+    public ControllerAssembly(Dialect dialect, ReadingContext context)
+    {
+        _dialect = dialect;
+        _context = context;
+    }
+
+    /// <summary>Makes the controllers; a record that contradicts itself has been reported and is left out.</summary>
+    /// <param name="records">What was read.</param>
+    /// <param name="problems">What could not be; versions that no spelling reads are added.</param>
+    public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems)
+    {
+        List<ReadRecord> whole = [.. records.All.Where(record => !record.Contradicted)];
+        string? release = whole.FirstOrDefault(record => record.Kind == RecordKind.Switch)?["Release"];
+        ILookup<string, ReadRecord> ports = whole.Where(record => record.Kind == RecordKind.Port).ToLookup(record => record.Unit, StringComparer.OrdinalIgnoreCase);
+        Dictionary<string, ReadRecord> units = whole.Where(record => record.Kind == RecordKind.Controller).ToDictionary(record => record.Unit, StringComparer.OrdinalIgnoreCase);
+        IEnumerable<string> names = units.Keys.Concat(ports.Select(group => group.Key)).Distinct(StringComparer.OrdinalIgnoreCase);
+
+        List<Controller> controllers = [];
+        foreach (string unit in names.OrderBy(name => name, NaturalOrder.Instance))
+        {
+            units.TryGetValue(unit, out ReadRecord? record);
+            controllers.Add(Make(unit, record, release, [.. ports[unit].Select(Port).OrderBy(port => port.Name, NaturalOrder.Instance)]));
+        }
+
+        CheckVersions(controllers, problems);
+        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, problems) })];
+    }
+
+    private Controller Make(string unit, ReadRecord? record, string? release, IReadOnlyList<Port> ports) => new()
+    {
+        Switch = _context.Switch,
+        Unit = unit,
+        Model = record?["Model"],
+        Serial = record?["Serial"],
+        Firmware = record?["Firmware"],
+        Release = record?["Release"] ?? release,
+        Condition = record?["Condition"] is { } condition ? Name<ControllerCondition>(condition) : ControllerCondition.Unknown,
+        ConditionText = record?["ConditionText"],
+        BudgetWatts = Watts(record?["BudgetWatts"]),
+        GuardBandWatts = Watts(record?["GuardBandWatts"]),
+        AllocatedWatts = Watts(record?["AllocatedWatts"]),
+        DrawWatts = Watts(record?["DrawWatts"]),
+        Dialect = _dialect.Name,
+        Source = _context.Source,
+        ReadUtc = _context.ReadUtc,
+        Ports = ports,
+    };
+
+    private Port Port(ReadRecord record) => new()
+    {
+        Switch = _context.Switch,
+        Unit = record.Unit,
+        Name = record.Port,
+        AdminEnabled = record["AdminEnabled"] is { } enabled ? enabled == "true" : null,
+        Status = record["Status"] is { } status ? Name<DetectionStatus>(status) : null,
+        PdClass = record["PdClass"] is { } pdClass ? int.Parse(pdClass, CultureInfo.InvariantCulture) : null,
+        Priority = record["Priority"] is { } priority ? Name<PortPriority>(priority) : null,
+        AllocatedWatts = Watts(record["AllocatedWatts"]),
+        DrawWatts = Watts(record["DrawWatts"]),
+        LimitWatts = Watts(record["LimitWatts"]),
+        Description = record["Description"],
+        Neighbour = record["Neighbour"],
+        Load = record["Neighbour"] ?? record["Description"],
+    };
+
+    private void CheckVersions(List<Controller> controllers, List<Problem> problems)
+    {
+        foreach (Controller controller in controllers)
+        {
+            Check(_dialect.Firmware, controller.Firmware, "firmware", controller.Unit, problems);
+            Check(_dialect.Release, controller.Release, "release", controller.Unit, problems);
+        }
+    }
+
+    private void Check(VersionRule rule, string? text, string what, string unit, List<Problem> problems)
+    {
+        if (text is not null && rule.Read(text) is null)
+        {
+            problems.Add(new Problem(ProblemId.VersionUnreadable, $"The {what} '{Excerpt.Of(text)}' of unit {unit} is no version in any spelling of the dialect '{_dialect.Name}'.", "Add its spelling under 'versions' of the dialect.")
+            { File = _context.Source, Target = unit });
+        }
+    }
+
+    // A problem that names no unit may be about any of them.
+    private static int Count(string unit, List<Problem> problems) =>
+        problems.Count(problem => problem.Target is null || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
+
+    private static T Name<T>(string text)
+        where T : struct => (T)Enum.Parse(typeof(T), text, ignoreCase: true);
+
+    private static decimal? Watts(string? text) => text is null ? null : decimal.Parse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
+}

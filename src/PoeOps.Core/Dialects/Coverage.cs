@@ -1,0 +1,163 @@
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>How well a dialect reads some captures.</summary>
+/// <param name="Summary">All captures together.</param>
+/// <param name="Lines">Every line of every capture.</param>
+/// <param name="Problems">What could not be read, and samples of the dialect that fail.</param>
+public sealed record CoverageReading(DialectCoverage Summary, IReadOnlyList<LineReading> Lines, IReadOnlyList<Problem> Problems);
+
+/// <summary>What became of the lines of some captures, counted.</summary>
+public sealed record DialectCoverage
+{
+    /// <summary>The dialect's name.</summary>
+    public string Dialect { get; init; } = string.Empty;
+
+    /// <summary>How many captures were read.</summary>
+    public int Captures { get; init; }
+
+    /// <summary>How many lines they have.</summary>
+    public int Lines { get; init; }
+
+    /// <summary>Lines that a block read.</summary>
+    public int Read { get; init; }
+
+    /// <summary>Lines that a rule ignores.</summary>
+    public int Ignored { get; init; }
+
+    /// <summary>Empty lines.</summary>
+    public int Blank { get; init; }
+
+    /// <summary>Prompts, with the command behind them.</summary>
+    public int Prompts { get; init; }
+
+    /// <summary>Lines that nobody reads.</summary>
+    public int Unread { get; init; }
+
+    /// <summary>Lines that somebody accounts for, of a hundred.</summary>
+    public double CoveredPercent { get; init; }
+
+    /// <summary>Controllers that came out.</summary>
+    public int Controllers { get; init; }
+
+    /// <summary>Ports that came out.</summary>
+    public int Ports { get; init; }
+
+    /// <summary>Problems that were found.</summary>
+    public int Problems { get; init; }
+
+    /// <summary>Properties that a pattern of the dialect could fill and that no line filled.</summary>
+    public IReadOnlyList<string> NeverFilled { get; init; } = [];
+
+    /// <summary>Rules of the dialect that took no line.</summary>
+    public IReadOnlyList<string> NeverUsed { get; init; } = [];
+}
+
+/// <summary>Runs a dialect over captures and its own samples.</summary>
+public static class Coverage
+{
+    /// <summary>Reads the captures.</summary>
+    /// <param name="dialect">The dialect.</param>
+    /// <param name="files">Capture files; there may be none.</param>
+    public static CoverageReading Of(Dialect dialect, IReadOnlyList<string> files)
+    {
+        List<LineReading> lines = [];
+        List<Problem> problems = [.. DialectSamples.Check(dialect)];
+        int controllers = 0, ports = 0;
+        foreach (string file in files)
+        {
+            var context = new ReadingContext { Switch = Path.GetFileNameWithoutExtension(file), Source = file, KeepLines = true };
+            Reading reading = CaptureReader.Read(dialect, CaptureText.FromFile(file, dialect), context);
+            lines.AddRange(reading.Lines);
+            problems.AddRange(reading.Problems);
+            controllers += reading.Controllers.Count;
+            ports += reading.Controllers.Sum(controller => controller.Ports.Count);
+        }
+
+        DialectCoverage summary = Count(dialect, lines) with { Captures = files.Count, Controllers = controllers, Ports = ports, Problems = problems.Count };
+        return new CoverageReading(summary, lines, problems);
+    }
+
+    private static DialectCoverage Count(Dialect dialect, List<LineReading> lines)
+    {
+        int unread = lines.Count(line => line.ReadAs == ReadAs.Unread);
+        HashSet<string> used = new(lines.Select(line => line.Rule), StringComparer.Ordinal);
+        HashSet<string> filled = new(lines.SelectMany(FilledBy), StringComparer.Ordinal);
+        return new DialectCoverage
+        {
+            Dialect = dialect.Name,
+            Lines = lines.Count,
+            Read = lines.Count(line => line.ReadAs == ReadAs.Read),
+            Ignored = lines.Count(line => line.ReadAs == ReadAs.Ignored),
+            Blank = lines.Count(line => line.ReadAs == ReadAs.Blank),
+            Prompts = lines.Count(line => line.ReadAs == ReadAs.Prompt),
+            Unread = unread,
+            CoveredPercent = lines.Count == 0 ? 100 : Math.Floor(1000.0 * (lines.Count - unread) / lines.Count) / 10,
+            NeverFilled = [.. Fillable(dialect).Where(name => !filled.Contains(name))],
+            NeverUsed = [.. Rules(dialect).Where(name => !used.Contains(name))],
+        };
+    }
+
+    private static IEnumerable<string> FilledBy(LineReading line) =>
+        line.ReadAs != ReadAs.Read || line.Fields.Length == 0 ? [] : Regex.Split(line.Fields, "; ").Where(field => field.IndexOf('=') > 0).Select(field => field.Substring(0, field.IndexOf('=')));
+
+    private static IEnumerable<string> Fillable(Dialect dialect) =>
+        dialect.Blocks
+            .SelectMany(block => block.Begins.Concat(block.Ends).Concat(block.Rows.SelectMany(row => row.Lines)))
+            .SelectMany(GroupNames.Of).Distinct(StringComparer.Ordinal);
+
+    private static IEnumerable<string> Rules(Dialect dialect) =>
+        dialect.Blocks.SelectMany(block =>
+                new[] { $"{block.Name}, beginning" }
+                    .Concat(block.Ends.Count > 0 ? [$"{block.Name}, end"] : [])
+                    .Concat(block.Rows.Select(row => row.Name))
+                    .Concat(block.Ignore.Select(rule => $"{block.Name}, {rule.Name}")))
+            .Concat(dialect.Ignore.Select(rule => rule.Name));
+}
+
+/// <summary>Checks the samples that a dialect brings along.</summary>
+internal static class DialectSamples
+{
+    /// <summary>Reads each sample and compares what it gives.</summary>
+    public static IEnumerable<Problem> Check(Dialect dialect)
+    {
+        foreach (DialectSample sample in dialect.Samples)
+        {
+            string? wrong = Wrong(dialect, sample);
+            if (wrong is not null)
+            {
+                yield return new Problem(ProblemId.DialectSampleFails, wrong, "Correct the example or the block.") { File = dialect.SourcePath, Line = sample.Line };
+            }
+        }
+    }
+
+    private static string? Wrong(Dialect dialect, DialectSample sample)
+    {
+        Block? block = dialect.Blocks.FirstOrDefault(one => string.Equals(one.Name, sample.Block, StringComparison.OrdinalIgnoreCase));
+        if (block is null)
+        {
+            return $"The example is for the block '{Excerpt.Of(sample.Block)}', which the dialect does not have{Nearest.Hint(sample.Block, dialect.Blocks.Select(one => one.Name))}.";
+        }
+
+        var walk = new LineWalk(dialect, keepLines: true);
+        walk.Run(CaptureText.FromText(string.Join("\n", sample.Lines) + "\n", "example").Lines);
+        if (walk.Problems.FirstOrDefault(problem => problem.Id != ProblemId.BlockNotEnded) is { } problem)
+        {
+            return $"The example of '{block.Name}' is not read: {problem.Sentence}";
+        }
+
+        ReadRecord? record = walk.Records.All.LastOrDefault(one => one.Kind == block.Of);
+        foreach (KeyValuePair<string, string> field in sample.Fields)
+        {
+            string? found = record?[field.Key];
+            if (!string.Equals(found, field.Value, StringComparison.Ordinal))
+            {
+                return $"The example of '{block.Name}' gives {field.Key} '{found}', and '{field.Value}' was expected.";
+            }
+        }
+
+        return null;
+    }
+}

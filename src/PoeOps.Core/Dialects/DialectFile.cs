@@ -1,0 +1,103 @@
+using System.Text;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>A dialect as it was read, or null with the problems that stand in the way.</summary>
+/// <param name="Dialect">The dialect, or null where the file has a mistake.</param>
+/// <param name="Problems">Every mistake of the file.</param>
+public sealed record DialectResult(Dialect? Dialect, IReadOnlyList<Problem> Problems);
+
+/// <summary>Reads dialect files (<c>*.dialect.json</c>). Every mistake is told, each with its line and path.</summary>
+public static class DialectFile
+{
+    /// <summary>Reads a file.</summary>
+    /// <param name="path">The file; problems name it as it is given here.</param>
+    public static DialectResult Read(string path)
+    {
+        List<Problem> problems = [];
+        JsonObjectReader? root = JsonObjectReader.Open(path, problems);
+        return root is null ? new DialectResult(null, problems) : Finish(root, path, problems);
+    }
+
+    /// <summary>Reads a text.</summary>
+    /// <param name="text">The whole text.</param>
+    /// <param name="name">What problems call it.</param>
+    public static DialectResult Parse(string text, string name)
+    {
+        List<Problem> problems = [];
+        JsonObjectReader? root = JsonObjectReader.Parse(text, name, problems);
+        return root is null ? new DialectResult(null, problems) : Finish(root, name, problems);
+    }
+
+    private static DialectResult Finish(JsonObjectReader root, string path, List<Problem> problems)
+    {
+        Dialect dialect = Build(root, path);
+        return new DialectResult(problems.Count == 0 ? dialect : null, problems);
+    }
+
+    private static Dialect Build(JsonObjectReader root, string path)
+    {
+        string name = root.Text("name", required: true) ?? string.Empty;
+        if (root.Has("name") && name.Trim().Length == 0)
+        {
+            root.Report(ProblemId.JsonBadValue, "name", "The name of the dialect is empty.", "Give the family a name; the estate refers to it.");
+        }
+
+        var dialect = new Dialect
+        {
+            Name = name,
+            Title = root.Text("title") ?? string.Empty,
+            SourcePath = path,
+            Encoding = EncodingName(root),
+            Console = ConsoleJson.Read(root.Object("console", required: true)),
+            Asks = AskJson.Read(root.Object("ask")),
+            Blocks = BlockJson.ReadAll(root),
+            Ignore = BlockJson.Ignores(root),
+            Values = ValueJson.Read(root.Object("values")),
+            Blanks = root.Has("blanks") ? ["", .. root.Texts("blanks")] : ["", "-"],
+            PortNames = PortNames(root),
+            Refresh = RefreshJson.Read(root.Object("refresh")),
+            Samples = SampleJson.Read(root),
+        };
+        dialect = VersionJson.Read(root.Object("versions"), dialect);
+        root.Close();
+        return dialect;
+    }
+
+    private static List<System.Text.RegularExpressions.Regex> PortNames(JsonObjectReader root)
+    {
+        List<System.Text.RegularExpressions.Regex> patterns = [];
+        foreach (JsonItem item in root.TextItems("portNames"))
+        {
+            if (PatternJson.Value(item) is { } pattern)
+            {
+                patterns.Add(pattern);
+                string[] named = [.. GroupNames.Of(pattern)];
+                if (!named.Contains("Port") || named.Any(name => name is not "Port" and not "Unit"))
+                {
+                    item.Report(
+                        ProblemId.PropertyUnknown, $"A pattern of portNames takes a port's full name apart, and '{Excerpt.Of(item.Text)}' has the groups '{string.Join("', '", named)}'.",
+                        "Give it the group Port, and Unit where the name holds it.");
+                }
+            }
+        }
+
+        return patterns;
+    }
+
+    private static string EncodingName(JsonObjectReader root)
+    {
+        string name = root.Text("encoding") ?? "utf-8";
+        try
+        {
+            _ = Encoding.GetEncoding(name);
+        }
+        catch (Exception exception) when (exception is ArgumentException or NotSupportedException)
+        {
+            root.Report(ProblemId.JsonBadValue, "encoding", $"The encoding '{Excerpt.Of(name)}' is not known on this machine.", "Write utf-8, iso-8859-1, us-ascii or another that .NET knows here.");
+        }
+
+        return name;
+    }
+}

@@ -1,0 +1,49 @@
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Finds dialects by their names in files and folders.</summary>
+public sealed class DialectShelf
+{
+    private readonly IReadOnlyList<string> _places;
+
+    /// <summary>Names the places, in the order in which they are searched.</summary>
+    /// <param name="places">Dialect files, and folders that hold some; a place that is not there holds none.</param>
+    public DialectShelf(IEnumerable<string> places) => _places = [.. places];
+
+    /// <summary>The dialect files of all places, in order.</summary>
+    public IReadOnlyList<string> Files =>
+        [.. _places.SelectMany(FilesAt)];
+
+    private static IEnumerable<string> FilesAt(string place) => Directory.Exists(place)
+        ? Directory.EnumerateFiles(place, "*.dialect.json").OrderBy(file => file, StringComparer.OrdinalIgnoreCase)
+        : File.Exists(place) ? [place] : Enumerable.Empty<string>();
+
+    /// <summary>Finds a dialect.</summary>
+    /// <param name="name">Its name, without regard to case.</param>
+    /// <returns>
+    /// The first of that name; or its file's mistakes, where the file that is named like it cannot be read; or
+    /// <see cref="ProblemId.DialectUnknown"/>, which says where it was looked for and what is nearest.
+    /// </returns>
+    public DialectResult Find(string name)
+    {
+        List<string> known = [];
+        foreach (string file in Files)
+        {
+            DialectResult result = DialectFile.Read(file);
+            string called = result.Dialect?.Name ?? Path.GetFileName(file).Split('.')[0];
+            if (string.Equals(called, name, StringComparison.OrdinalIgnoreCase))
+            {
+                return result;
+            }
+
+            known.Add(called);
+        }
+
+        string where = _places.Count == 0 ? "nowhere" : $"in {string.Join(", ", _places)}";
+        return new DialectResult(null, [new Problem(
+            ProblemId.DialectUnknown,
+            $"No dialect is called '{Excerpt.Of(name)}'{Nearest.Hint(name, known)}; it was looked for {where}.",
+            "Correct the name, or name the dialect's file or folder under 'dialects' in the estate.")]);
+    }
+}

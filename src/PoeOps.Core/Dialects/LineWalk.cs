@@ -1,0 +1,310 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>
+/// Goes through the lines of a text once. At any line it is outside every block or inside one, and the block decides what the line can be: its
+/// end, one of its rows, a line that it ignores; else the beginning of another block, a prompt, or unread.
+/// </summary>
+internal sealed class LineWalk
+{
+    // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
+    private const int MostUnreadProblems = 200;
+
+    private readonly Dialect _dialect;
+    private readonly bool _keepLines;
+    private readonly PromptLines _prompts;
+    private readonly List<Problem> _problems = [];
+    private readonly List<LineReading> _lines = [];
+    private readonly RowReader _rows;
+    private OpenBlock? _open;
+
+    /// <summary>Prepares to read.</summary>
+    public LineWalk(Dialect dialect, bool keepLines)
+    {
+        _dialect = dialect;
+        _keepLines = keepLines;
+        _prompts = new PromptLines(dialect.Console);
+        _rows = new RowReader(dialect, Records, _problems);
+    }
+
+    /// <summary>What was read.</summary>
+    public RecordSet Records { get; } = new();
+
+    /// <summary>What could not be.</summary>
+    public IReadOnlyList<Problem> Problems => _problems;
+
+    /// <summary>What every line was read as, where asked for.</summary>
+    public IReadOnlyList<LineReading> Lines => _lines;
+
+    /// <summary>How many lines a block read.</summary>
+    public int ReadLines { get; private set; }
+
+    /// <summary>How many lines nobody read.</summary>
+    public int UnreadLines { get; private set; }
+
+    /// <summary>Reads all lines.</summary>
+    public void Run(IReadOnlyList<CaptureLine> lines)
+    {
+        foreach (CaptureLine line in lines)
+        {
+            if (line.Kind == CaptureLineKind.Text)
+            {
+                Take(line);
+            }
+            else if (line.Kind == CaptureLineKind.Spoilt)
+            {
+                Note(line, ReadAs.Unread, string.Empty);
+            }
+            else
+            {
+                CloseBlock(ended: false);
+            }
+        }
+
+        CloseBlock(ended: false);
+        if (UnreadLines > MostUnreadProblems)
+        {
+            _problems.Add(new Problem(
+                ProblemId.LineUnread, $"{(UnreadLines - MostUnreadProblems).ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.",
+                "Test-PseDialect lists every one."));
+        }
+    }
+
+    private void Take(CaptureLine line)
+    {
+        if (string.IsNullOrWhiteSpace(line.Text))
+        {
+            if (_open is { Block.Ends.Count: 0 })
+            {
+                CloseBlock(ended: true);
+            }
+
+            Note(line, ReadAs.Blank, string.Empty);
+        }
+        else if (Ignored(line, _dialect.Ignore) is { } rule)
+        {
+            Note(line, ReadAs.Ignored, rule);
+        }
+        else if (!TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
+        {
+            Unread(line);
+        }
+    }
+
+    private bool TakeInBlock(CaptureLine line)
+    {
+        if (_open is not { } open)
+        {
+            return false;
+        }
+
+        foreach (Regex end in open.Block.Ends)
+        {
+            if (Match(end, line) is { } match)
+            {
+                open.Take(end, match);
+                Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
+                CloseBlock(ended: true);
+                return true;
+            }
+        }
+
+        if (TakeRow(open, line))
+        {
+            return true;
+        }
+
+        if (Ignored(line, open.Block.Ignore) is { } rule)
+        {
+            Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
+            return true;
+        }
+
+        return false;
+    }
+
+    private bool TakeRow(OpenBlock open, CaptureLine line)
+    {
+        if (open.Row is { } row)
+        {
+            Regex next = row.Next;
+            if (Match(next, line) is { } match)
+            {
+                row.Take(match);
+                FinishLine(open, row, line, next, match);
+                return true;
+            }
+
+            Incomplete(open, row);
+        }
+
+        foreach (RowPattern pattern in open.Block.Rows)
+        {
+            if (Match(pattern.Lines[0], line) is { } match)
+            {
+                var begun = new OpenRow(pattern, line);
+                begun.Take(match);
+                FinishLine(open, begun, line, pattern.Lines[0], match);
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    private void FinishLine(OpenBlock open, OpenRow row, CaptureLine line, Regex pattern, Match match)
+    {
+        string record = string.Empty;
+        open.Row = row.IsWhole ? null : row;
+        if (row.IsWhole && open.Block.OneRecord)
+        {
+            open.Take(row);
+        }
+        else if (row.IsWhole)
+        {
+            record = _rows.Add(open.Block, open.With(row), line) ?? string.Empty;
+        }
+
+        Read(line, row.Pattern.Name, pattern, match, record);
+    }
+
+    private bool TakeBeginning(CaptureLine line)
+    {
+        foreach (Block block in _dialect.Blocks)
+        {
+            foreach (Regex begin in block.Begins)
+            {
+                if (Match(begin, line) is { } match)
+                {
+                    CloseBlock(ended: false);
+                    _open = new OpenBlock(block, line);
+                    _open.Take(begin, match);
+                    Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                    return true;
+                }
+            }
+        }
+
+        return false;
+    }
+
+    private bool TakePrompt(CaptureLine line)
+    {
+        bool fits = _prompts.Fits(line.Text, out string command, out Regex? slow);
+        if (slow is not null)
+        {
+            TooSlow(slow, line);
+        }
+
+        if (fits)
+        {
+            CloseBlock(ended: false);
+            Note(line, ReadAs.Prompt, command);
+        }
+
+        return fits;
+    }
+
+    // A block without an end of its own is whole at any place where it stops; one with an end was cut where its end is missing.
+    private void CloseBlock(bool ended)
+    {
+        if (_open is not { } open)
+        {
+            return;
+        }
+
+        if (open.Row is { } row)
+        {
+            Incomplete(open, row);
+        }
+
+        bool cut = !ended && open.Block.Ends.Count > 0;
+        if (cut)
+        {
+            _problems.Add(new Problem(
+                ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
+                "The text was cut, or the dialect does not know this end; read the device again.")
+            { File = open.Begun.Source, Line = open.Begun.Number, Text = Excerpt.Of(open.Begun.Text), Target = open.Unit });
+        }
+
+        if (open.Block.OneRecord && !cut)
+        {
+            _rows.Add(open.Block, open.Values, open.Begun);
+        }
+
+        _open = null;
+    }
+
+    private void Incomplete(OpenBlock open, OpenRow row)
+    {
+        open.Row = null;
+        _problems.Add(new Problem(
+            ProblemId.RowIncomplete, $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
+            "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.")
+        { File = row.Begun.Source, Line = row.Begun.Number, Text = Excerpt.Of(row.Begun.Text), Target = open.Unit });
+    }
+
+    private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules)
+    {
+        foreach (IgnoreRule rule in rules)
+        {
+            if (Match(rule.Pattern, line) is not null)
+            {
+                return rule.Name;
+            }
+        }
+
+        return null;
+    }
+
+    private void Unread(CaptureLine line)
+    {
+        UnreadLines++;
+        if (UnreadLines <= MostUnreadProblems)
+        {
+            string where = _open is null ? "outside every block" : $"in the block '{_open.Block.Name}'";
+            _problems.Add(new Problem(ProblemId.LineUnread, $"No rule of the dialect '{_dialect.Name}' reads this line {where}: '{Excerpt.Of(line.Text)}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
+            { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit ?? line.Unit });
+        }
+
+        Note(line, ReadAs.Unread, string.Empty);
+    }
+
+    private Match? Match(Regex pattern, CaptureLine line)
+    {
+        Match? match = CaptureReader.Try(pattern, line.Text, out bool slow);
+        if (slow)
+        {
+            TooSlow(pattern, line);
+        }
+
+        return match;
+    }
+
+    private void TooSlow(Regex pattern, CaptureLine line)
+    {
+        string seconds = pattern.MatchTimeout.TotalMilliseconds.ToString(CultureInfo.InvariantCulture);
+        _problems.Add(new Problem(ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {seconds} ms.", "Write it so that no part can match the same text in many ways, such as (a+)+.")
+        { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit });
+    }
+
+    private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
+    {
+        ReadLines++;
+        if (_keepLines)
+        {
+            _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
+        }
+    }
+
+    private void Note(CaptureLine line, ReadAs readAs, string rule)
+    {
+        if (_keepLines)
+        {
+            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
+        }
+    }
+}

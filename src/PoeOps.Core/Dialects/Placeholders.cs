@@ -1,0 +1,23 @@
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Names in braces that stand for values in a command, such as <c>{Unit}</c>.</summary>
+internal static class Placeholders
+{
+    private static readonly Regex Braced = new(@"\{([A-Za-z]+)\}", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
+
+    /// <summary>Reports placeholders of a text that stand for nothing there.</summary>
+    public static void Check(JsonObjectReader owner, string key, string text, IReadOnlyList<string> known)
+    {
+        foreach (Match match in Braced.Matches(text))
+        {
+            if (!known.Contains(match.Value))
+            {
+                string advice = known.Count == 0 ? "No placeholder is filled here." : $"The placeholders that are filled here are {string.Join(" ", known)}.";
+                owner.Report(ProblemId.PropertyUnknown, key, $"'{match.Value}' in '{Excerpt.Of(text)}' stands for nothing here{Nearest.Hint(match.Value, known)}.", advice);
+            }
+        }
+    }
+}

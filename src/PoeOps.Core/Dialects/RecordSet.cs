@@ -1,0 +1,109 @@
+namespace PoeOps.Dialects;
+
+/// <summary>The records of a reading by their keys. Several blocks may fill one record; they must not contradict each other.</summary>
+internal sealed class RecordSet
+{
+    private readonly Dictionary<(RecordKind, string, string), ReadRecord> _records = new(new KeyComparer());
+    private readonly List<ReadRecord> _order = [];
+
+    /// <summary>All records that were filled, in order of their first line.</summary>
+    public IReadOnlyList<ReadRecord> All => _order;
+
+    /// <summary>Adds values to a record.</summary>
+    /// <param name="kind">What the record tells of.</param>
+    /// <param name="values">Property names and values; null for blank.</param>
+    /// <param name="source">The file or answer.</param>
+    /// <param name="line">The line.</param>
+    /// <returns>The contradiction, or null.</returns>
+    public Problem? Add(RecordKind kind, IReadOnlyDictionary<string, string?> values, string source, int line)
+    {
+        string unit = kind == RecordKind.Switch ? string.Empty : values["Unit"]!;
+        string port = kind == RecordKind.Port ? values["Port"]! : string.Empty;
+        if (!_records.TryGetValue((kind, unit, port), out ReadRecord? record))
+        {
+            record = new ReadRecord(kind, unit, port);
+            _records.Add((kind, unit, port), record);
+            _order.Add(record);
+        }
+
+        return record.Fill(values, source, line);
+    }
+
+    private sealed class KeyComparer : IEqualityComparer<(RecordKind Kind, string Unit, string Port)>
+    {
+        public bool Equals((RecordKind Kind, string Unit, string Port) x, (RecordKind Kind, string Unit, string Port) y) =>
+            x.Kind == y.Kind && StringComparer.OrdinalIgnoreCase.Equals(x.Unit, y.Unit) && StringComparer.OrdinalIgnoreCase.Equals(x.Port, y.Port);
+
+        public int GetHashCode((RecordKind Kind, string Unit, string Port) key) =>
+            (StringComparer.OrdinalIgnoreCase.GetHashCode(key.Unit) * 397) ^ StringComparer.OrdinalIgnoreCase.GetHashCode(key.Port) ^ (int)key.Kind;
+    }
+}
+
+/// <summary>One record: what the lines of a text said of one switch, controller or port.</summary>
+internal sealed class ReadRecord
+{
+    // What a PD draws moves between two answers; of two readings the later one holds.
+    private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
+
+    private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
+
+    /// <summary>Makes an empty record.</summary>
+    public ReadRecord(RecordKind kind, string unit, string port)
+    {
+        Kind = kind;
+        Unit = unit;
+        Port = port;
+    }
+
+    /// <summary>What it tells of.</summary>
+    public RecordKind Kind { get; }
+
+    /// <summary>The unit's name; empty for a switch.</summary>
+    public string Unit { get; }
+
+    /// <summary>The port's name within the unit; empty for others.</summary>
+    public string Port { get; }
+
+    /// <summary>True once two places said different things.</summary>
+    public bool Contradicted { get; private set; }
+
+    /// <summary>What it is, for a report.</summary>
+    public string Label => Kind switch
+    {
+        RecordKind.Switch => "switch",
+        RecordKind.Controller => $"controller {Unit}",
+        _ => $"port {Unit}/{Port}",
+    };
+
+    /// <summary>A value, or null where nothing was said.</summary>
+    public string? this[string property] => _values.TryGetValue(property, out string? value) ? value : null;
+
+    /// <summary>The properties that have values.</summary>
+    public IEnumerable<string> Filled => _values.Keys;
+
+    /// <summary>Adds values; says so where one contradicts an earlier one.</summary>
+    public Problem? Fill(IReadOnlyDictionary<string, string?> values, string source, int line)
+    {
+        Problem? problem = null;
+        foreach (KeyValuePair<string, string?> value in values)
+        {
+            if (value.Value is null)
+            {
+                continue;
+            }
+
+            if (_values.TryGetValue(value.Key, out string? earlier) && !string.Equals(earlier, value.Value, StringComparison.OrdinalIgnoreCase) && !Moving.Contains(value.Key))
+            {
+                Contradicted = true;
+                problem ??= new Problem(
+                    ProblemId.ReadingsDisagree, $"{value.Key} of {Label} is '{value.Value}' here and '{earlier}' elsewhere.",
+                    "Ask the device again; where it really prints both, correct the dialect.")
+                { File = source, Line = line, Target = Unit };
+            }
+
+            _values[value.Key] = value.Value;
+        }
+
+        return problem;
+    }
+}

@@ -1,0 +1,138 @@
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads the part of a dialect file that says how to refresh a unit.</summary>
+internal static class RefreshJson
+{
+    private static readonly string[] Protocols = ["tftp", "scp"];
+    private static readonly string[] Stages = ["Transfer", "Erase", "Program", "Reset"];
+    private static readonly string[] Settings = ["AdminEnabled", "Priority", "LimitWatts"];
+
+    /// <summary>Reads the object <c>refresh</c>.</summary>
+    public static RefreshManners? Read(JsonObjectReader? refresh)
+    {
+        if (refresh is null)
+        {
+            return null;
+        }
+
+        string? poll = refresh.Text("poll");
+        if (poll is not null)
+        {
+            Placeholders.Check(refresh, "poll", poll, ["{Unit}"]);
+        }
+
+        var manners = new RefreshManners
+        {
+            Commands = Commands(refresh.Object("commands", required: true)),
+            Asks = ConsoleJson.Exchanges(refresh, "asks", lineEnd: true),
+            Poll = poll,
+            PollSeconds = (double)(refresh.Number("pollSeconds", least: 0.1m, most: 3600) ?? 5),
+            Stages = [.. refresh.Objects("stages").Select(Stage)],
+            Succeeds = PatternJson.Parts(refresh, "succeeds"),
+            Fails = Failures(refresh),
+            Busy = PatternJson.Parts(refresh, "busy"),
+            SessionSurvivesReset = refresh.Flag("sessionSurvivesReset") ?? true,
+            PutBack = PutBack(refresh.Object("putBack")),
+        };
+        refresh.Close();
+        return manners;
+    }
+
+    private static Dictionary<string, string> Commands(JsonObjectReader? commands)
+    {
+        Dictionary<string, string> result = new(StringComparer.OrdinalIgnoreCase);
+        if (commands is null)
+        {
+            return result;
+        }
+
+        foreach (string protocol in Protocols)
+        {
+            if (commands.Text(protocol) is { } command)
+            {
+                Placeholders.Check(commands, protocol, command, ["{Unit}", "{Server}", "{ServerPort}", "{File}"]);
+                result.Add(protocol, command);
+            }
+        }
+
+        if (result.Count == 0)
+        {
+            commands.Report(ProblemId.JsonMissingKey, null, "No command starts a refresh: neither tftp nor scp is given.", "Add the command for at least one of them.");
+        }
+
+        commands.Close();
+        return result;
+    }
+
+    private static StageManners Stage(JsonObjectReader item)
+    {
+        string name = item.Text("stage", required: true) ?? string.Empty;
+        if (item.Has("stage") && !Stages.Contains(name))
+        {
+            item.Report(ProblemId.JsonBadValue, "stage", $"'{Excerpt.Of(name)}' is no stage that a device prints{Nearest.Hint(name, Stages)}.", "Write Transfer, Erase, Program or Reset.");
+        }
+
+        var stage = new StageManners
+        {
+            Stage = name,
+            Begins = PatternJson.Parts(item, "begins"),
+            Progress = PatternJson.Parts(item, "progress", required: false, "Percent"),
+            Ends = PatternJson.Parts(item, "ends"),
+            DeadlineSeconds = (double)(item.Number("deadlineSeconds", least: 1, most: 86400) ?? 600),
+            StallSeconds = (double)(item.Number("stallSeconds", least: 1, most: 86400) ?? 120),
+        };
+        item.Close();
+        return stage;
+    }
+
+    private static List<FailureRule> Failures(JsonObjectReader refresh)
+    {
+        List<FailureRule> failures = [];
+        foreach (JsonObjectReader item in refresh.Objects("fails"))
+        {
+            JsonItem? pattern = item.Item("pattern", required: true, "a pattern");
+            string because = item.Text("because", required: true) ?? string.Empty;
+            if (pattern is { Text: null })
+            {
+                pattern.ReportKind("a pattern");
+            }
+            else if (pattern is not null && PatternJson.Part(pattern) is { } compiled)
+            {
+                failures.Add(new FailureRule(compiled, because));
+            }
+
+            item.Close();
+        }
+
+        return failures;
+    }
+
+    // A key is a setting, or a setting and one of its values, such as AdminEnabled=true, where each value has a command of its own.
+    private static Dictionary<string, IReadOnlyList<string>> PutBack(JsonObjectReader? putBack)
+    {
+        Dictionary<string, IReadOnlyList<string>> commands = new(StringComparer.OrdinalIgnoreCase);
+        if (putBack is null)
+        {
+            return commands;
+        }
+
+        foreach (string key in putBack.Keys)
+        {
+            string setting = key.Split('=')[0];
+            if (!Settings.Contains(setting))
+            {
+                putBack.Report(ProblemId.PropertyUnknown, key, $"'{Excerpt.Of(key)}' is no setting that can be put back{Nearest.Hint(setting, Settings)}.", $"The settings are {string.Join(", ", Settings)}.");
+            }
+
+            commands[key] = putBack.Texts(key);
+            foreach (string command in commands[key])
+            {
+                Placeholders.Check(putBack, key, command, ["{Unit}", "{Port}", "{Value}"]);
+            }
+        }
+
+        return commands;
+    }
+}

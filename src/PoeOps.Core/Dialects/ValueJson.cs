@@ -1,0 +1,93 @@
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads the part of a dialect file that says how values are written.</summary>
+internal static class ValueJson
+{
+    private static readonly string[] Units = ["W", "mW", "dW", "kW"];
+
+    /// <summary>Reads the object <c>values</c>.</summary>
+    public static IReadOnlyDictionary<string, ValueRule> Read(JsonObjectReader? values)
+    {
+        Dictionary<string, ValueRule> rules = new(StringComparer.Ordinal);
+        if (values is null)
+        {
+            return rules;
+        }
+
+        foreach (string name in RecordProperties.All)
+        {
+            if (values.Object(name) is { } rule)
+            {
+                rules.Add(name, Rule(rule));
+            }
+        }
+
+        values.Close();
+        return rules;
+    }
+
+    private static ValueRule Rule(JsonObjectReader rule)
+    {
+        string? unit = rule.Text("unit");
+        if (unit is not null && !Units.Contains(unit))
+        {
+            rule.Report(ProblemId.JsonBadValue, "unit", $"'{Excerpt.Of(unit)}' is no unit of power{Nearest.Hint(unit, Units)}.", "Write W, mW, dW (tenths of a watt) or kW.");
+        }
+
+        string mark = rule.Text("decimalMark") ?? ".";
+        if (mark is not "." and not ",")
+        {
+            rule.Report(ProblemId.JsonBadValue, "decimalMark", $"'{Excerpt.Of(mark)}' is no decimal mark.", "Write a full stop or a comma.");
+        }
+
+        var result = new ValueRule { Unit = unit, DecimalMark = mark == "," ? ',' : '.', Words = Words(rule) };
+        rule.Close();
+        return result;
+    }
+
+    private static List<WordRule> Words(JsonObjectReader rule)
+    {
+        List<WordRule> words = [];
+        if (rule.Object("words") is not { } map)
+        {
+            return words;
+        }
+
+        foreach (string key in map.Keys)
+        {
+            if (map.Item(key) is not { } means)
+            {
+                continue;
+            }
+
+            if (means.Text is null)
+            {
+                means.ReportKind("a text");
+            }
+            else if (Compile(means, key) is { } pattern)
+            {
+                words.Add(new WordRule(pattern, means.Text));
+            }
+        }
+
+        return words;
+    }
+
+    private static Regex? Compile(JsonItem place, string pattern)
+    {
+        try
+        {
+            return new Regex($"^(?:{pattern})$", RegexOptions.CultureInvariant | RegexOptions.IgnoreCase | RegexOptions.Compiled, PatternJson.MatchTimeout);
+        }
+        catch (ArgumentException exception)
+        {
+            place.Report(
+                ProblemId.PatternInvalid, $"The pattern '{Excerpt.Of(pattern)}' is no regular expression: {Excerpt.Line(exception.Message).TrimEnd('.')}.",
+                "Write a .NET regular expression; in JSON a backslash is written twice.");
+            return null;
+        }
+    }
+}

@@ -1,0 +1,111 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeOps.Estate;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Turns the text of a property into its value, as the dialect says it is written. Gives the text in one normal spelling, null for blank.</summary>
+internal sealed class ValueReader
+{
+    private static readonly Regex Amount = new(@"^([0-9]+)(?:([.,])([0-9]+))?\s*(mW|dW|kW|W)?$", RegexOptions.CultureInvariant | RegexOptions.Compiled, PatternJson.MatchTimeout);
+
+    private static readonly Dictionary<string, decimal> Scales = new(StringComparer.Ordinal) { ["W"] = 1m, ["mW"] = 0.001m, ["dW"] = 0.1m, ["kW"] = 1000m };
+
+    private readonly Dialect _dialect;
+
+    /// <summary>Reads values of a dialect.</summary>
+    public ValueReader(Dialect dialect) => _dialect = dialect;
+
+    /// <summary>Reads one value.</summary>
+    /// <param name="property">The property's name.</param>
+    /// <param name="raw">What stood there.</param>
+    /// <param name="value">The value in its normal spelling; null where nothing stood there.</param>
+    /// <returns>Why it cannot be read, as the end of a sentence; or null.</returns>
+    public string? Read(string property, string raw, out string? value)
+    {
+        string text = raw.Trim();
+        value = null;
+        _dialect.Values.TryGetValue(property, out ValueRule? rule);
+        WordRule? word = rule?.Words.FirstOrDefault(one => one.Pattern.IsMatch(text));
+        if (word is null && _dialect.Blanks.Contains(text))
+        {
+            return null;
+        }
+
+        string meant = word?.Means ?? text;
+        if (meant.Length == 0)
+        {
+            return null;
+        }
+
+        return property switch
+        {
+            "BudgetWatts" or "GuardBandWatts" or "AllocatedWatts" or "DrawWatts" or "LimitWatts" => Watts(meant, rule, out value),
+            "PdClass" => PdClassOf(meant, out value),
+            "AdminEnabled" => Word(meant, ["true", "false"], out value),
+            "Status" => Word(meant, Enum.GetNames(typeof(DetectionStatus)), out value),
+            "Priority" => Word(meant, Enum.GetNames(typeof(PortPriority)), out value),
+            "Condition" => Condition(meant, word is not null, out value),
+            _ => Text(meant, out value),
+        };
+    }
+
+    private static string? Text(string text, out string? value)
+    {
+        value = text;
+        return null;
+    }
+
+    // A word that the dialect gives no meaning to is Unknown, and the device's own word is kept beside it.
+    private static string? Condition(string meant, bool translated, out string? value)
+    {
+        string? name = Enum.GetNames(typeof(ControllerCondition)).FirstOrDefault(one => string.Equals(one, meant, StringComparison.OrdinalIgnoreCase));
+        value = name ?? nameof(ControllerCondition.Unknown);
+        return translated && name is null ? $"means '{meant}', which is no condition" : null;
+    }
+
+    private static string? Word(string text, string[] names, out string? value)
+    {
+        value = names.FirstOrDefault(name => string.Equals(name, text, StringComparison.OrdinalIgnoreCase));
+        return value is null ? $"is none of {string.Join(", ", names)}, and the dialect gives it no other meaning" : null;
+    }
+
+    private static string? PdClassOf(string text, out string? value)
+    {
+        bool good = text.Length == 1 && text[0] is >= '0' and <= '8';
+        value = good ? text : null;
+        return good ? null : "is no PD class from 0 to 8";
+    }
+
+    private static string? Watts(string text, ValueRule? rule, out string? value)
+    {
+        value = null;
+        Match match = Amount.Match(text);
+        if (!match.Success)
+        {
+            return "is no amount of power";
+        }
+
+        char mark = rule?.DecimalMark ?? '.';
+        if (match.Groups[2].Success && match.Groups[2].Value[0] != mark)
+        {
+            return $"has a decimal mark other than '{mark}'";
+        }
+
+        string unit = match.Groups[4].Success ? match.Groups[4].Value : rule?.Unit ?? string.Empty;
+        if (!Scales.TryGetValue(unit, out decimal scale))
+        {
+            return "names no unit, and the dialect gives none";
+        }
+
+        string digits = match.Groups[1].Value + (match.Groups[3].Success ? "." + match.Groups[3].Value : string.Empty);
+        if (digits.Length > 15)
+        {
+            return "has more digits than any amount of power";
+        }
+
+        decimal watts = decimal.Parse(digits, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture) * scale;
+        value = watts.ToString("0.############", CultureInfo.InvariantCulture);
+        return null;
+    }
+}

@@ -1,0 +1,94 @@
+using System.Text.RegularExpressions;
+using PoeOps.Estate;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads the part of a dialect file that says how versions are spelled, and checks its samples.</summary>
+internal static class VersionJson
+{
+    /// <summary>Adds the object <c>versions</c> to a dialect.</summary>
+    public static Dialect Read(JsonObjectReader? versions, Dialect dialect)
+    {
+        if (versions is null)
+        {
+            return dialect;
+        }
+
+        Dialect result = dialect with { Firmware = Rule(versions.Object("firmware")), Release = Rule(versions.Object("release")) };
+        versions.Close();
+        return result;
+    }
+
+    private static VersionRule Rule(JsonObjectReader? rule)
+    {
+        if (rule is null)
+        {
+            return new VersionRule();
+        }
+
+        List<VersionSpelling> spellings = [];
+        foreach (JsonObjectReader item in rule.Objects("spellings"))
+        {
+            if (Spelling(item) is { } spelling)
+            {
+                spellings.Add(spelling);
+            }
+        }
+
+        IReadOnlyList<JsonItem> samples = rule.TextItems("samples");
+        var result = new VersionRule { Spellings = spellings, Samples = [.. samples.Select(item => item.Text!)] };
+        CheckSamples(result, samples);
+        rule.Close();
+        return result;
+    }
+
+    private static VersionSpelling? Spelling(JsonObjectReader item)
+    {
+        JsonItem? text = item.Item("pattern", required: true, "a pattern");
+        IReadOnlyList<JsonItem> parts = item.TextItems("parts", required: true);
+        Regex? pattern = text?.Text is null ? null : PatternJson.Value(text);
+        if (text is { Text: null })
+        {
+            text.ReportKind("a pattern");
+        }
+
+        string[] named = pattern is null ? [] : [.. GroupNames.Of(pattern)];
+        foreach (JsonItem part in parts.Where(part => pattern is not null && !named.Contains(part.Text)))
+        {
+            part.Report(ProblemId.PropertyUnknown, $"'{Excerpt.Of(part.Text)}' is no group of the pattern{Nearest.Hint(part.Text!, named)}.", "Name the pattern's groups in order of weight, heaviest first.");
+        }
+
+        item.Close();
+        return pattern is null || parts.Count == 0 ? null : new VersionSpelling(pattern, [.. parts.Select(part => part.Text!)]);
+    }
+
+    // Samples stand from old to new; two that stand beside each other may be the same version in two spellings only when written 'a = b'.
+    private static void CheckSamples(VersionRule rule, IReadOnlyList<JsonItem> samples)
+    {
+        ControllerVersion? last = null;
+        foreach (JsonItem sample in samples)
+        {
+            string[] equal = [.. sample.Text!.Split('=').Select(part => part.Trim())];
+            ControllerVersion?[] read = [.. equal.Select(text => rule.Read(text))];
+            int unread = Array.FindIndex(read, version => version is null);
+            if (unread >= 0)
+            {
+                sample.Report(ProblemId.DialectSampleFails, $"The sample '{Excerpt.Of(equal[unread])}' is no version in any spelling given.", "Correct the sample, or add its spelling.");
+                continue;
+            }
+
+            if (read.Any(version => version != read[0]))
+            {
+                sample.Report(ProblemId.DialectSampleFails, $"The sample '{Excerpt.Of(sample.Text)}' says that these are one version, and they are read as different ones.", "Correct the parts of the spellings.");
+            }
+
+            if (last is not null && last >= read[0])
+            {
+                sample.Report(ProblemId.DialectSampleFails, $"The sample '{Excerpt.Of(sample.Text)}' stands after '{last}' and is not newer.", "Order the samples from old to new, or correct the parts of the spellings.");
+            }
+
+            last = read[0];
+        }
+    }
+}
