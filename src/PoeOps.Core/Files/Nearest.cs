@@ -1,0 +1,55 @@
+namespace PoeOps.Files;
+
+/// <summary>Finds, for a word that is not known, the known one that was most likely meant.</summary>
+public static class Nearest
+{
+    /// <summary>The known word with the fewest edits to the given one, without regard to case; the first of equals.</summary>
+    /// <param name="word">What was found.</param>
+    /// <param name="known">What could have been meant.</param>
+    /// <returns>The nearest, or null where nothing is known.</returns>
+    public static string? To(string word, IEnumerable<string> known)
+    {
+        string? best = null;
+        int least = int.MaxValue;
+        foreach (string candidate in known)
+        {
+            int edits = Edits(word.ToUpperInvariant(), candidate.ToUpperInvariant());
+            if (edits < least)
+            {
+                (best, least) = (candidate, edits);
+            }
+        }
+
+        return best;
+    }
+
+    /// <summary>The end of a sentence that names the nearest known word: <c>; the nearest is 'zone'</c>, or nothing where none is known.</summary>
+    /// <param name="word">What was found.</param>
+    /// <param name="known">What could have been meant.</param>
+    public static string Hint(string word, IEnumerable<string> known) => To(word, known) is { } nearest ? $"; the nearest is '{nearest}'" : string.Empty;
+
+    // Insertions, deletions, replacements and swaps of neighbours (optimal string alignment), one row at a time.
+    private static int Edits(string left, string right)
+    {
+        int[] beforeLast = new int[right.Length + 1];
+        int[] last = [.. Enumerable.Range(0, right.Length + 1)];
+        for (int i = 1; i <= left.Length; i++)
+        {
+            int[] row = new int[right.Length + 1];
+            row[0] = i;
+            for (int j = 1; j <= right.Length; j++)
+            {
+                int cost = left[i - 1] == right[j - 1] ? 0 : 1;
+                row[j] = Math.Min(Math.Min(last[j] + 1, row[j - 1] + 1), last[j - 1] + cost);
+                if (i > 1 && j > 1 && left[i - 1] == right[j - 2] && left[i - 2] == right[j - 1])
+                {
+                    row[j] = Math.Min(row[j], beforeLast[j - 2] + 1);
+                }
+            }
+
+            (beforeLast, last) = (last, row);
+        }
+
+        return last[right.Length];
+    }
+}

@@ -1,0 +1,94 @@
+using System.Text;
+
+namespace PoeOps.Files;
+
+/// <summary>Writes text files whole or not at all.</summary>
+public static class WholeFile
+{
+    /// <summary>Writes a UTF-8 file without byte-order mark: to a temporary file beside it, flushed to disk, then renamed, so that nobody ever sees half of it.</summary>
+    /// <param name="path">The file; problems name it as it is given here. Its folder must exist.</param>
+    /// <param name="text">The whole content.</param>
+    /// <param name="overwrite">True to replace a file that stands there.</param>
+    /// <exception cref="PoeOpsException">
+    /// A file stands there and may not be replaced (<see cref="ProblemId.FileExists"/>), or it cannot be written (<see cref="ProblemId.FileNotWritable"/>); what stood there still does.
+    /// </exception>
+    public static void Write(string path, string text, bool overwrite)
+    {
+        try
+        {
+            string full = Path.GetFullPath(path);
+            CheckTarget(path, full, overwrite);
+            WriteBeside(path, full, text, overwrite);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
+        }
+    }
+
+    private static void WriteBeside(string path, string full, string text, bool overwrite)
+    {
+        string temporary = full + "." + Path.GetRandomFileName();
+        try
+        {
+            WriteToDisk(temporary, text);
+            Rename(path, temporary, full, overwrite);
+        }
+        finally
+        {
+            // Gone already where the renaming worked; deleting what is not there does nothing.
+            File.Delete(temporary);
+        }
+    }
+
+    private static void CheckTarget(string path, string full, bool overwrite)
+    {
+        if (Directory.Exists(full))
+        {
+            throw new PoeOpsException(NotWritable(path, "a folder stands there."));
+        }
+
+        if (Path.GetDirectoryName(full) is { } folder && !Directory.Exists(folder))
+        {
+            throw new PoeOpsException(NotWritable(path, "its folder does not exist."));
+        }
+
+        if (File.Exists(full) && !overwrite)
+        {
+            throw new PoeOpsException(Exists(path));
+        }
+    }
+
+    private static void WriteToDisk(string temporary, string text)
+    {
+        byte[] bytes = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false).GetBytes(text);
+        using FileStream stream = new(temporary, FileMode.CreateNew, FileAccess.Write, FileShare.None);
+        stream.Write(bytes, 0, bytes.Length);
+        stream.Flush(flushToDisk: true);
+    }
+
+    private static void Rename(string path, string temporary, string full, bool overwrite)
+    {
+        if (overwrite && File.Exists(full))
+        {
+            File.Replace(temporary, full, destinationBackupFileName: null);
+            return;
+        }
+
+        try
+        {
+            File.Move(temporary, full);
+        }
+        catch (IOException exception) when (File.Exists(full))
+        {
+            // Somebody else was faster; theirs stays.
+            throw new PoeOpsException(Exists(path), exception);
+        }
+    }
+
+    private static Problem Exists(string path) =>
+        new(ProblemId.FileExists, $"The file '{path}' exists already.", "Choose another name, or say that it may be replaced.") { File = path };
+
+    private static Problem NotWritable(string path, string why) =>
+        new(ProblemId.FileNotWritable, $"The file '{path}' cannot be written: {why}", "Check the folder, your rights in it and the space on the disk.") { File = path };
+}
