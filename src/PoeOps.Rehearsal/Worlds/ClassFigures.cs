@@ -1,4 +1,4 @@
-namespace PoeOps.Rehearsal.Devices;
+namespace PoeOps.Rehearsal.Worlds;
 
 /// <summary>What a simulated PSE sets aside for a PD of a class before it has negotiated, watts at the PSE (IEEE 802.3 clauses 33 and 145).</summary>
 internal static class ClassFigures
