@@ -52,6 +52,8 @@ public enum ProblemId
     NameTwice,
     /// <summary>A switch, unit, site, role or load is named that the estate does not have.</summary>
     NotInEstate,
+    /// <summary>A setting of the estate names a unit or port that was not read.</summary>
+    SettingFitsNothing,
 
     // Dialects
     /// <summary>A dialect is named that no file on the search path defines.</summary>

@@ -1,0 +1,118 @@
+using System.Globalization;
+using PoeOps.Files;
+
+namespace PoeOps.Estate;
+
+/// <summary>Reads an estate from a plain list of switches, one a row.</summary>
+internal sealed class EstateCsv(string path, IList<Problem> problems)
+{
+    private static readonly string[] Required = ["Site", "Zone", "Switch", "Address", "Link", "Dialect"];
+    private static readonly string[] Columns = ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential"];
+
+    private readonly Dictionary<string, (string Zone, int Line)> _zones = new(StringComparer.OrdinalIgnoreCase);
+    private readonly SwitchCensus _census = new();
+
+    /// <summary>Reads the file.</summary>
+    /// <param name="restartSeconds">The restart time of the one role that all loads have.</param>
+    public EstateMap? Read(double restartSeconds)
+    {
+        TextFileResult file = TextFile.Read(path);
+        if (file.Problem is not null)
+        {
+            problems.Add(file.Problem);
+            return null;
+        }
+
+        IReadOnlyList<CsvRow> rows = CsvText.Rows(file.Text!, out (int Line, string Reason)? wrong);
+        if (wrong is { } place)
+        {
+            Report(place.Line, $"The row cannot be taken apart: {place.Reason}.", "Put fields that hold commas, line ends or double quotes into double quotes, and write a double quote in them twice.");
+        }
+
+        if (rows.Count == 0 || !HeaderFits(rows[0]))
+        {
+            return null;
+        }
+
+        var role = new Role("load") { RestartSeconds = restartSeconds, NegotiateSeconds = restartSeconds };
+        Switch[] switches = [.. rows.Skip(1).Select(row => Row(rows[0].Fields, row)).Where(one => one is not null).Select(one => one!)];
+        return new EstateMap
+        {
+            Name = Path.GetFileNameWithoutExtension(path),
+            SourcePath = path,
+            Roles = [role],
+            DefaultRole = role,
+            Sites = [.. switches.GroupBy(one => one.Site, StringComparer.OrdinalIgnoreCase).Select(SiteOf)],
+        };
+    }
+
+    private Site SiteOf(IGrouping<string, Switch> group) =>
+        new() { Name = group.Key, Zone = _zones[group.Key].Zone, Switches = [.. group.Select(one => one with { Site = group.Key })] };
+
+    private bool HeaderFits(CsvRow header)
+    {
+        int before = problems.Count;
+        foreach (string missing in Required.Where(column => !Has(header.Fields, column)))
+        {
+            Report(header.Line, $"The column '{missing}' is missing.", $"Let the first row name the columns {string.Join(", ", Required)}, and where wanted Port and Credential.");
+        }
+
+        foreach (string unknown in header.Fields.Where(field => !Has(Columns, field)))
+        {
+            Report(header.Line, $"The column '{Excerpt.Of(unknown)}' is not known here{Nearest.Hint(unknown, Columns)}.", $"The columns known here are {string.Join(", ", Columns)}.");
+        }
+
+        foreach (string twice in header.Fields.GroupBy(field => field.Trim(), StringComparer.OrdinalIgnoreCase).Where(group => group.Count() > 1).Select(group => group.Key))
+        {
+            Report(header.Line, $"The column '{Excerpt.Of(twice)}' stands twice.", "Keep one of them.");
+        }
+
+        return problems.Count == before;
+    }
+
+    private Switch? Row(IReadOnlyList<string> header, CsvRow row)
+    {
+        if (row.Fields.Count != header.Count)
+        {
+            Report(row.Line, $"The row has {Say(row.Fields.Count)} fields, and the header names {Say(header.Count)} columns.", "Give every row as many fields as the header.");
+            return null;
+        }
+
+        var cells = new EstateCsvCells(header, row, (column, sentence, advice) => Report(row.Line, sentence, advice, column));
+        string site = cells.Name("Site");
+        CheckZone(site, cells.Written("Zone"), row.Line);
+        LinkKind link = cells.Link("Link");
+        var one = new Switch
+        {
+            Name = cells.Name("Switch"),
+            Site = site,
+            Address = cells.Address("Address"),
+            Port = cells.Port("Port", required: link == LinkKind.Tcp),
+            Link = link,
+            Dialect = cells.Written("Dialect"),
+            Credential = cells.Text("Credential"),
+        };
+        _census.Add(one, row.Line, (key, sentence, advice) =>
+            problems.Add(new Problem(ProblemId.SwitchTwice, sentence, advice) { File = path, Line = row.Line, Path = key == "name" ? "Switch" : "Address" }));
+        return one;
+    }
+
+    private void CheckZone(string site, string zone, int line)
+    {
+        if (!_zones.TryGetValue(site, out (string Zone, int Line) known))
+        {
+            _zones.Add(site, (zone, line));
+        }
+        else if (zone.Length > 0 && !string.Equals(known.Zone, zone, StringComparison.OrdinalIgnoreCase))
+        {
+            Report(line, $"The site '{Excerpt.Of(site)}' is in zone '{Excerpt.Of(zone)}' here and in zone '{Excerpt.Of(known.Zone)}' in line {Say(known.Line)}.", "Give every row of a site the same zone.", "Zone");
+        }
+    }
+
+    private void Report(int line, string sentence, string advice, string? column = null) =>
+        problems.Add(new Problem(ProblemId.CsvUnreadable, sentence, advice) { File = path, Line = line, Path = column });
+
+    private static bool Has(IEnumerable<string> columns, string column) => columns.Any(one => string.Equals(one.Trim(), column.Trim(), StringComparison.OrdinalIgnoreCase));
+
+    private static string Say(int number) => number.ToString(CultureInfo.InvariantCulture);
+}

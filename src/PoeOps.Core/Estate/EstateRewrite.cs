@@ -1,0 +1,72 @@
+using Newtonsoft.Json;
+using Newtonsoft.Json.Linq;
+using PoeOps.Files;
+
+namespace PoeOps.Estate;
+
+/// <summary>Changes the text of an estate file for a rehearsal and keeps everything that the rehearsal does not change.</summary>
+internal static class EstateRewrite
+{
+    private static readonly JsonLoadSettings Plain = new() { CommentHandling = CommentHandling.Ignore };
+
+    /// <summary>The text of the copy.</summary>
+    /// <param name="estate">The estate as it was read.</param>
+    /// <param name="change">What is different in the copy.</param>
+    /// <exception cref="PoeOpsException">The file cannot be read any more.</exception>
+    public static string Text(EstateMap estate, EstateChange change)
+    {
+        TextFileResult file = TextFile.Read(estate.SourcePath);
+        JObject root = Load(file.Text ?? throw new PoeOpsException(file.Problem!));
+        string folder = Path.GetDirectoryName(Path.GetFullPath(estate.SourcePath)) ?? string.Empty;
+        if ((string?)root["$schema"] is { } schema && !schema.Contains("://"))
+        {
+            root["$schema"] = Path.GetFullPath(Path.Combine(folder, schema));
+        }
+
+        root["fileServer"] = change.FileServer;
+        if (estate.DialectPaths.Count > 0)
+        {
+            root["dialects"] = new JArray(estate.DialectPaths);
+        }
+
+        foreach (JObject site in ((JArray)root["sites"]!).OfType<JObject>())
+        {
+            ChangeSite(site, estate, change);
+        }
+
+        root["rehearsal"] = new JObject
+        {
+            ["speed"] = change.Clock.Speed,
+            ["machineStartUtc"] = IsoText.Write(change.Clock.MachineStartUtc),
+            ["startUtc"] = IsoText.Write(change.Clock.StartUtc),
+        };
+        return root.ToString(Formatting.Indented) + "\n";
+    }
+
+    private static void ChangeSite(JObject site, EstateMap estate, EstateChange change)
+    {
+        ExtraWindow window = change.Window(estate.FindSite((string)site["name"]!)!);
+        site.Remove("windows");
+        site.Remove("freezes");
+        site["extraWindows"] = new JArray(new JObject
+        {
+            ["opens"] = window.Opens,
+            ["length"] = IsoText.Write(window.Length),
+            ["attended"] = window.Attended,
+        });
+        foreach (JObject one in ((JArray)site["switches"]!).OfType<JObject>())
+        {
+            SwitchEndpoint endpoint = change.Endpoint((string)one["name"]!);
+            one["address"] = endpoint.Address;
+            one["port"] = endpoint.Port;
+            one["link"] = EstateTexts.Word(endpoint.Link);
+            one.Remove("fileServer");
+        }
+    }
+
+    private static JObject Load(string text)
+    {
+        using JsonTextReader reader = new(new StringReader(text)) { DateParseHandling = DateParseHandling.None, FloatParseHandling = FloatParseHandling.Decimal };
+        return JObject.Load(reader, Plain);
+    }
+}

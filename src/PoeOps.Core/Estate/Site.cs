@@ -1,0 +1,65 @@
+namespace PoeOps.Estate;
+
+/// <summary>A place with switches, and when work is allowed there. Times are the site's own; the calendar gives them meaning.</summary>
+public sealed record Site
+{
+    /// <summary>The site's name.</summary>
+    public string Name { get; init; } = string.Empty;
+
+    /// <summary>The time zone, as an IANA or Windows id.</summary>
+    public string Zone { get; init; } = string.Empty;
+
+    /// <summary>Windows that come back every week.</summary>
+    public IReadOnlyList<WindowRule> Windows { get; init; } = [];
+
+    /// <summary>Windows that open once; they stand inside a freeze as well.</summary>
+    public IReadOnlyList<ExtraWindow> ExtraWindows { get; init; } = [];
+
+    /// <summary>Days on which no window opens.</summary>
+    public IReadOnlyList<Freeze> Freezes { get; init; } = [];
+
+    /// <summary>The switches, in the order of the file.</summary>
+    public IReadOnlyList<Switch> Switches { get; init; } = [];
+}
+
+/// <summary>A window that comes back every week.</summary>
+public sealed record WindowRule
+{
+    /// <summary>The days on which it opens; at least one.</summary>
+    public IReadOnlyList<DayOfWeek> Days { get; init; } = [];
+
+    /// <summary>The local time of day at which it opens, such as <c>22:30</c>.</summary>
+    public string Opens { get; init; } = string.Empty;
+
+    /// <summary>How long it is open, in time that really goes by; more than 0, at most a week.</summary>
+    public TimeSpan Length { get; init; }
+
+    /// <summary>True where somebody is at hand on site.</summary>
+    public bool Attended { get; init; }
+}
+
+/// <summary>A window that opens once.</summary>
+public sealed record ExtraWindow
+{
+    /// <summary>The local date and time at which it opens, such as <c>2026-12-04T22:00</c>.</summary>
+    public string Opens { get; init; } = string.Empty;
+
+    /// <summary>How long it is open, in time that really goes by; more than 0, at most a week.</summary>
+    public TimeSpan Length { get; init; }
+
+    /// <summary>True where somebody is at hand on site.</summary>
+    public bool Attended { get; init; }
+}
+
+/// <summary>Days on which no window of a site opens.</summary>
+public sealed record Freeze
+{
+    /// <summary>The first day, such as <c>2026-12-20</c>.</summary>
+    public string From { get; init; } = string.Empty;
+
+    /// <summary>The last day, which belongs to it.</summary>
+    public string Until { get; init; } = string.Empty;
+
+    /// <summary>Why, for people; empty where nobody says.</summary>
+    public string Because { get; init; } = string.Empty;
+}

@@ -1,0 +1,81 @@
+namespace PoeOps.Estate;
+
+/// <summary>One managed box or stack, and how to reach it.</summary>
+public sealed record Switch
+{
+    /// <summary>The name, unique in the estate without regard to case.</summary>
+    public string Name { get; init; } = string.Empty;
+
+    /// <summary>The site's name.</summary>
+    public string Site { get; init; } = string.Empty;
+
+    /// <summary>A host name or an IP address.</summary>
+    public string Address { get; init; } = string.Empty;
+
+    /// <summary>The TCP port, or null for the link's own.</summary>
+    public int? Port { get; init; }
+
+    /// <summary>How it is reached.</summary>
+    public LinkKind Link { get; init; }
+
+    /// <summary>The TCP port that is used: <see cref="Port"/>, else 23 for Telnet and 22 for SSH; 0 for raw TCP without a port.</summary>
+    public int TcpPort => Port ?? (Link == LinkKind.Telnet ? 23 : Link == LinkKind.Ssh ? 22 : 0);
+
+    /// <summary>The name of the dialect that it speaks.</summary>
+    public string Dialect { get; init; } = string.Empty;
+
+    /// <summary>The name of the credential that logs in; empty where none is named.</summary>
+    public string Credential { get; init; } = string.Empty;
+
+    /// <summary>The host at which its units reach our file server: its own, else the estate's, else null.</summary>
+    public string? FileServer { get; init; }
+
+    /// <summary>What the estate says of single units.</summary>
+    public IReadOnlyList<UnitSetting> Units { get; init; } = [];
+
+    /// <summary>What the estate says of single ports.</summary>
+    public IReadOnlyList<LoadSetting> Loads { get; init; } = [];
+}
+
+/// <summary>How a switch is reached.</summary>
+public enum LinkKind
+{
+    /// <summary>Telnet (RFC 854).</summary>
+    Telnet,
+    /// <summary>Plain TCP, as console servers offer it.</summary>
+    Tcp,
+    /// <summary>SSH, by a module of the user's.</summary>
+    Ssh,
+}
+
+/// <summary>What the estate says of one unit.</summary>
+public sealed record UnitSetting
+{
+    /// <summary>The unit, as the device names it.</summary>
+    public string Unit { get; init; } = string.Empty;
+
+    /// <summary>Units with the same word here cover for each other; empty where none.</summary>
+    public string CoverageGroup { get; init; } = string.Empty;
+
+    /// <summary>True for the unit that carries the stack's management.</summary>
+    public bool HoldsManagement { get; init; }
+
+    /// <summary>What of the unit's budget is kept back, watts; null where the device's own figure holds.</summary>
+    public decimal? GuardBandWatts { get; init; }
+}
+
+/// <summary>What the estate says of some ports of one unit.</summary>
+public sealed record LoadSetting
+{
+    /// <summary>The unit, as the device names it.</summary>
+    public string Unit { get; init; } = string.Empty;
+
+    /// <summary>The ports, such as <c>1-8,12,A3</c>; see <see cref="PortList"/>.</summary>
+    public string Ports { get; init; } = string.Empty;
+
+    /// <summary>What people call the load; null where the neighbour's or the description's name holds.</summary>
+    public string? Load { get; init; }
+
+    /// <summary>The role's name; empty where the roles' patterns decide.</summary>
+    public string Role { get; init; } = string.Empty;
+}
