@@ -74,7 +74,7 @@ internal sealed class WorldSwitchReader(World world)
         foreach (JsonObjectReader row in unit.Objects("ports"))
         {
             WorldPort all = ReadRow(row);
-            foreach (int number in PortNumbers.Read(row, "ports", model.PortCount))
+            foreach (int number in ReadNumbers(row, model.PortCount))
             {
                 if (ports.ContainsKey(number))
                 {
@@ -88,6 +88,19 @@ internal sealed class WorldSwitchReader(World world)
         }
 
         return [.. Enumerable.Range(1, model.PortCount).Select(number => ports.TryGetValue(number, out WorldPort? port) ? port : new WorldPort { Number = number })];
+    }
+
+    private static List<int> ReadNumbers(JsonObjectReader row, int portCount)
+    {
+        string text = row.Text("ports", required: true) ?? string.Empty;
+        PortList? list = PortList.Read(text, out string? wrong);
+        List<int> numbers = [.. Enumerable.Range(1, portCount).Where(number => list?.Contains(number.ToString(CultureInfo.InvariantCulture)) == true)];
+        if (text.Length > 0 && (list is null || list.Count != numbers.Count))
+        {
+            row.Report(ProblemId.JsonBadValue, "ports", $"Found '{text}' where ports from 1 to {portCount} were expected{(wrong is null ? string.Empty : ": " + wrong)}.", "Write numbers and ranges with commas between them, such as 1-8,12.");
+        }
+
+        return numbers;
     }
 
     private WorldPort ReadRow(JsonObjectReader row) => new()
