@@ -1,4 +1,3 @@
-using PoeOps.Estate;
 using PoeOps.Files;
 
 namespace PoeOps.Baselines;
@@ -33,7 +32,7 @@ internal static class BaselineJson
             Model = Written(reader, "model"),
             ReleaseFrom = Bound(releases, "from"),
             ReleaseBefore = Bound(releases, "before"),
-            Firmware = Version(reader, "firmware"),
+            Firmware = Written(reader, "firmware"),
             Image = Image(reader),
             Times = times,
             Line = reader.Line,
@@ -50,8 +49,8 @@ internal static class BaselineJson
     {
         var hop = new HopRule
         {
-            Below = Version(reader, "below"),
-            Firmware = Version(reader, "firmware"),
+            Below = Written(reader, "below"),
+            Firmware = Written(reader, "firmware"),
             Image = Image(reader),
             Times = StageTimesJson.Read(reader) ?? entryTimes,
         };
@@ -87,24 +86,8 @@ internal static class BaselineJson
 
     private static string? Bound(JsonObjectReader? releases, string key)
     {
-        string? text = releases?.Text(key);
-        return text is null ? null : Comparable(releases!, key, text);
-    }
-
-    private static string Version(JsonObjectReader reader, string key)
-    {
-        string? text = reader.Text(key, required: true);
-        return text is null ? string.Empty : Comparable(reader, key, text);
-    }
-
-    private static string Comparable(JsonObjectReader reader, string key, string text)
-    {
-        if (ControllerVersion.ParseNatural(text) is null)
-        {
-            reader.Report(ProblemId.JsonBadValue, key, $"'{Excerpt.Of(text)}' has neither digits nor letters, so it is no version.", "Write the version as the device prints it, such as 3.10.2.");
-        }
-
-        return text.Trim();
+        bool there = releases?.Has(key) == true;
+        return there ? Written(releases!, key) : null;
     }
 
     private static string Written(JsonObjectReader reader, string key)

@@ -11,7 +11,7 @@ public sealed class ControllerVersion : IEquatable<ControllerVersion>, IComparab
     private readonly string[] _parts;
 
     /// <summary>Makes a version of its parts.</summary>
-    /// <param name="parts">The parts, heaviest first; a part of digits is a number, anything else is letters.</param>
+    /// <param name="parts">The parts, heaviest first. A part of digits is a number, an empty one is 0, and one that mixes digits and letters counts as its runs.</param>
     /// <param name="text">The version as it was printed.</param>
     public ControllerVersion(IEnumerable<string> parts, string text)
     {
@@ -27,13 +27,13 @@ public sealed class ControllerVersion : IEquatable<ControllerVersion>, IComparab
 
     /// <summary>Takes a text apart where no dialect says how: runs of digits and runs of letters are parts, everything else separates; a leading v before a digit is no part.</summary>
     /// <param name="text">The version as it was printed.</param>
-    /// <returns>The version, or null where the text holds neither digits nor letters.</returns>
+    /// <returns>The version, or null where the text holds no digit: a word such as <c>unknown</c> is no version, and must not pass for a very old one.</returns>
     public static ControllerVersion? ParseNatural(string? text)
     {
         string trimmed = (text ?? string.Empty).Trim();
-        int start = trimmed.Length > 1 && trimmed[0] is 'v' or 'V' && char.IsDigit(trimmed[1]) ? 1 : 0;
+        int start = trimmed.Length > 1 && trimmed[0] is 'v' or 'V' && IsDigit(trimmed[1]) ? 1 : 0;
         List<string> parts = SplitRuns(trimmed.Substring(start));
-        return parts.Count == 0 ? null : new ControllerVersion(parts, trimmed);
+        return trimmed.Any(IsDigit) ? new ControllerVersion(parts, trimmed) : null;
     }
 
     /// <summary>True when both are the same version, whatever their spelling.</summary>
@@ -109,8 +109,8 @@ public sealed class ControllerVersion : IEquatable<ControllerVersion>, IComparab
         var kept = new List<string>();
         foreach (string part in parts)
         {
-            string lower = part.ToLowerInvariant();
-            kept.Add(lower.Length > 0 && IsDigit(lower[0]) ? TrimZeros(lower) : lower.Length == 0 ? "0" : lower);
+            List<string> runs = SplitRuns(part.ToLowerInvariant());
+            kept.AddRange(runs.Count == 0 ? ["0"] : runs.Select(run => IsDigit(run[0]) ? TrimZeros(run) : run));
         }
 
         while (kept.Count > 0 && kept[kept.Count - 1] == "0")

@@ -14,9 +14,10 @@ internal static class NameParts
     {
         parts = (text ?? string.Empty).Trim().Split(new[] { '/' }, count);
         string? wrong = parts.Length == count ? null : $"it has {parts.Length} of the {count} names";
-        foreach (string part in parts)
+        for (int i = 0; i < parts.Length; i++)
         {
-            wrong ??= Check(part, part == parts[parts.Length - 1] && count == 3);
+            // Of the three names of a port, the last is the port's own.
+            wrong ??= Check(parts[i], slashAllowed: i == 2);
         }
 
         if (wrong is not null)

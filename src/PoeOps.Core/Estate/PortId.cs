@@ -1,3 +1,5 @@
+using PoeOps.Files;
+
 namespace PoeOps.Estate;
 
 /// <summary>Names one PSE port of a unit. Prints as <c>switch/unit/port</c>, such as <c>north-1/2/17</c>.</summary>
@@ -8,10 +10,10 @@ public readonly struct PortId : IEquatable<PortId>, IComparable<PortId>
     /// <summary>Names a port of a unit.</summary>
     /// <param name="unitId">The unit that the port belongs to.</param>
     /// <param name="port">The port, as the device names it within the unit; it may have slashes.</param>
-    /// <exception cref="PoeOpsException">The name is empty, too long or has a control character (<see cref="ProblemId.PortIdUnreadable"/>).</exception>
+    /// <exception cref="PoeOpsException">The name is empty, too long or has a control character, or the unit id is an empty one (<see cref="ProblemId.PortIdUnreadable"/>).</exception>
     public PortId(UnitId unitId, string port)
     {
-        string? wrong = NameParts.Check(port ?? string.Empty, slashAllowed: true);
+        string? wrong = unitId == default ? "it names no unit" : NameParts.Check(port ?? string.Empty, slashAllowed: true);
         if (wrong is not null)
         {
             throw new PoeOpsException(Unreadable($"{unitId}/{port}", wrong));
@@ -80,5 +82,5 @@ public readonly struct PortId : IEquatable<PortId>, IComparable<PortId>
     public override string ToString() => UnitId + "/" + Port;
 
     private static Problem Unreadable(string? text, string wrong) =>
-        new(ProblemId.PortIdUnreadable, $"'{text}' is not the id of a port: {wrong}.", "Write switch, unit and port with slashes between them, such as north-1/2/17.");
+        new(ProblemId.PortIdUnreadable, $"'{Excerpt.Of(text)}' is not the id of a port: {wrong}.", "Write switch, unit and port with slashes between them, such as north-1/2/17.");
 }

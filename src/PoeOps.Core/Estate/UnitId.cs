@@ -1,3 +1,5 @@
+using PoeOps.Files;
+
 namespace PoeOps.Estate;
 
 /// <summary>Names one unit: a stack member or line card with one PSE controller. Prints as <c>switch/unit</c>, such as <c>north-1/2</c>.</summary>
@@ -68,18 +70,18 @@ public readonly struct UnitId : IEquatable<UnitId>, IComparable<UnitId>
     /// <inheritdoc/>
     public int CompareTo(UnitId other)
     {
-        if (Equals(other))
+        // Names that differ in case alone are the same name, which the natural order tells apart.
+        if (!string.Equals(Switch, other.Switch, StringComparison.OrdinalIgnoreCase))
         {
-            return 0;
+            return NaturalOrder.Instance.Compare(Switch, other.Switch);
         }
 
-        int order = NaturalOrder.Instance.Compare(Switch, other.Switch);
-        return order != 0 ? order : NaturalOrder.Instance.Compare(Unit, other.Unit);
+        return Equals(other) ? 0 : NaturalOrder.Instance.Compare(Unit, other.Unit);
     }
 
     /// <summary>The switch, a slash, the unit.</summary>
     public override string ToString() => Switch + "/" + Unit;
 
     private static Problem Unreadable(string? text, string wrong) =>
-        new(ProblemId.UnitIdUnreadable, $"'{text}' is not the id of a unit: {wrong}.", "Write switch and unit with a slash between them, such as north-1/2.");
+        new(ProblemId.UnitIdUnreadable, $"'{Excerpt.Of(text)}' is not the id of a unit: {wrong}.", "Write switch and unit with a slash between them, such as north-1/2.");
 }
