@@ -1,4 +1,5 @@
 using PoeOps.Estate;
+using PoeOps.Power;
 using PoeOps.Rehearsal.Worlds;
 
 namespace PoeOps.Rehearsal.Devices;
@@ -40,7 +41,7 @@ internal sealed class SimulatedPort(WorldPort world, LoadTimes times)
     public bool WantsPower => Load is not null && AdminEnabled && !Fault && !Delivering;
 
     /// <summary>What the load asks for at turn-on, watts.</summary>
-    public decimal ClassWatts => Load is null ? 0 : ClassFigures.Of(Load.PdClass);
+    public decimal ClassWatts => Load is null ? 0 : PdClass.FigureWattsOf(Load.PdClass);
 
     /// <summary>What the load asks for once it has negotiated, watts.</summary>
     public decimal SettledWatts => Load?.NegotiatedWatts ?? ClassWatts;

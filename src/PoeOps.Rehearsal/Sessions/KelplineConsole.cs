@@ -205,9 +205,7 @@ internal sealed class KelplineConsole : FamilyConsole
     private string AskSecret(string question)
     {
         Channel.Write(question);
-        string secret = Channel.ReadLine(echo: false);
-        Channel.Write("\r\n");
-        return secret;
+        return Channel.ReadLine(echo: false);
     }
 
     private static string NoUnit(string unit) => $"There is no unit {unit} aboard.";

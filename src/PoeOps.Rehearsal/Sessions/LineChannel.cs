@@ -27,7 +27,7 @@ internal sealed class LineChannel
         socket.SendTimeout = socket.ReceiveTimeout;
     }
 
-    /// <summary>Reads a line. CR, LF and CR LF all end one.</summary>
+    /// <summary>Reads a line. CR, LF and CR LF all end one, and the device begins a new line too.</summary>
     /// <param name="echo">True to send back what is typed.</param>
     public string ReadLine(bool echo)
     {
@@ -37,7 +37,7 @@ internal sealed class LineChannel
             char c = ReadKey();
             if (c is '\r' or '\n')
             {
-                Write("\r\n", echo);
+                Write("\r\n");
                 return line.ToString();
             }
 

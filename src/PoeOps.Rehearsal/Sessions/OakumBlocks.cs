@@ -76,7 +76,7 @@ internal static class OakumBlocks
         DetectionStatus.DeliveringPower => "feeds",
         DetectionStatus.Disabled => "barred",
         DetectionStatus.Fault => "tripped",
-        _ => "listens",
+        _ => "waits",
     };
 
     private static string Name(UnitView unit, PortView port) => unit.Unit + port.Number.ToString(CultureInfo.InvariantCulture);

@@ -77,9 +77,7 @@ internal sealed class OakumConsole : FamilyConsole
     private string Ask(string question)
     {
         Channel.Write(question);
-        string answer = Channel.ReadLine(echo: false);
-        Channel.Write("\r\n");
-        return answer;
+        return Channel.ReadLine(echo: false);
     }
 
     private UnitView[] Views() => [.. Device.Units.Select(unit => unit.View())];

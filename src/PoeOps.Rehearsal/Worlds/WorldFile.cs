@@ -1,4 +1,3 @@
-using System.Globalization;
 using PoeOps.Files;
 
 namespace PoeOps.Rehearsal.Worlds;
@@ -58,8 +57,7 @@ public static class WorldFile
 
     private static DateTime? ReadInstant(JsonObjectReader root, string text)
     {
-        if (DateTime.TryParseExact(
-            text, "yyyy-MM-dd'T'HH:mm:ss'Z'", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out DateTime instant))
+        if (IsoText.Utc(text) is { } instant)
         {
             return instant;
         }

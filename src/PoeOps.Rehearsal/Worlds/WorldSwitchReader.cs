@@ -1,6 +1,7 @@
 using System.Globalization;
 using PoeOps.Estate;
 using PoeOps.Files;
+using PoeOps.Power;
 
 namespace PoeOps.Rehearsal.Worlds;
 
@@ -126,7 +127,7 @@ internal sealed class WorldSwitchReader(World world)
         .Replace("{nn}", number.ToString("00", CultureInfo.InvariantCulture))
         .Replace("{n}", number.ToString(CultureInfo.InvariantCulture));
 
-    private static decimal Settled(WorldPort port) => port.Load is { } load ? load.NegotiatedWatts ?? ClassFigures.Of(load.PdClass) : 0;
+    private static decimal Settled(WorldPort port) => port.Load is { } load ? load.NegotiatedWatts ?? PdClass.FigureWattsOf(load.PdClass) : 0;
 
     private static T? Known<T>(JsonObjectReader reader, string key, IReadOnlyList<T> all, Func<T, string> name, bool required)
         where T : class
