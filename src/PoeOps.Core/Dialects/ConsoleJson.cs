@@ -19,7 +19,7 @@ internal static class ConsoleJson
         {
             Prompts = PatternJson.Parts(console, "prompts", required: true),
             ElevatedPrompts = PatternJson.Parts(console, "elevatedPrompts"),
-            LogIn = Exchanges(console, "logIn", lineEnd: true, "{User}", "{Password}"),
+            LogIn = Exchanges(console, "logIn", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),
             LogInRefused = PatternJson.Parts(console, "logInRefused"),
             Elevate = console.Text("elevate"),
             ElevateDialogue = Exchanges(console, "elevateDialogue", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),

@@ -1,0 +1,52 @@
+using PoeOps.Estate;
+
+namespace PoeOps.Outages;
+
+/// <summary>What the refresh of a unit costs one load. Seconds count from the start of the refresh, typical times, unless they say worst.</summary>
+public sealed record LoadOutage
+{
+    /// <summary>The site of the switch.</summary>
+    public string Site { get; init; } = string.Empty;
+
+    /// <summary>The switch.</summary>
+    public string Switch { get; init; } = string.Empty;
+
+    /// <summary>The unit, as the device names it.</summary>
+    public string Unit { get; init; } = string.Empty;
+
+    /// <summary>The port, as the device names it within the unit.</summary>
+    public string Port { get; init; } = string.Empty;
+
+    /// <summary>The port's id.</summary>
+    public PortId PortId => new(new UnitId(Switch, Unit), Port);
+
+    /// <summary>What people call the load; null where nobody says.</summary>
+    public string? Load { get; init; }
+
+    /// <summary>What the load does for people.</summary>
+    public string Role { get; init; } = string.Empty;
+
+    /// <summary>True where people can come to harm while the load is dark.</summary>
+    public bool LifeSafety { get; init; }
+
+    /// <summary>When it goes dark for the first time.</summary>
+    public double DarkFromSeconds { get; init; }
+
+    /// <summary>When it has power again for good.</summary>
+    public double DarkUntilSeconds { get; init; }
+
+    /// <summary>How long it is dark, all hops together.</summary>
+    public double DarkSecondsTypical { get; init; }
+
+    /// <summary>How long it is dark where every stage takes its worst time.</summary>
+    public double DarkSecondsWorst { get; init; }
+
+    /// <summary>When it serves again for good; null where the restart time of its role is not known.</summary>
+    public double? ServesAtSeconds { get; init; }
+
+    /// <summary>How long it does not serve, all hops together; null where the restart time of its role is not known.</summary>
+    public double? OutOfServiceSeconds { get; init; }
+
+    /// <summary>Draw before the refresh times dark time, watt-hours; null where the draw was not read.</summary>
+    public decimal? UnservedWattHours { get; init; }
+}

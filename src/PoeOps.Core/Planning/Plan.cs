@@ -1,0 +1,38 @@
+namespace PoeOps.Planning;
+
+/// <summary>Which unit in which window, in which order; and what stands in the way of the rest.</summary>
+public sealed record Plan
+{
+    /// <summary>The estate's name.</summary>
+    public string Name { get; init; } = string.Empty;
+
+    /// <summary>When it was made, UTC, by the estate's clock.</summary>
+    public DateTime CreatedUtc { get; init; }
+
+    /// <summary>The estate file that it was made from.</summary>
+    public string EstatePath { get; init; } = string.Empty;
+
+    /// <summary>SHA-256 of that file's bytes.</summary>
+    public string EstateSha256 { get; init; } = string.Empty;
+
+    /// <summary>SHA-256 of everything else in the plan; empty until it is written.</summary>
+    public string Fingerprint { get; init; } = string.Empty;
+
+    /// <summary>How many controllers have nothing to load: current, or newer than approved.</summary>
+    public int NothingToDo { get; init; }
+
+    /// <summary>The refreshes in order.</summary>
+    public IReadOnlyList<PlannedUnit> Units { get; init; } = [];
+
+    /// <summary>The units that are not planned.</summary>
+    public IReadOnlyList<Obstacle> Obstacles { get; init; } = [];
+
+    /// <summary>When the first one starts, UTC; null in an empty plan.</summary>
+    public DateTime? FirstStartUtc => Units.Count == 0 ? null : Units.Min(unit => unit.StartUtc);
+
+    /// <summary>When the loads of the last one serve again in the worst case, UTC; null in an empty plan.</summary>
+    public DateTime? LastEndUtc => Units.Count == 0 ? null : Units.Max(unit => unit.EndUtc);
+
+    /// <summary>How many windows it uses; one window at two sites counts twice.</summary>
+    public int Windows => Units.Select(unit => (unit.Site, unit.WindowOpensUtc)).Distinct().Count();
+}

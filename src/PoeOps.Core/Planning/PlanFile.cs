@@ -1,0 +1,61 @@
+using Newtonsoft.Json;
+using Newtonsoft.Json.Linq;
+using PoeOps.Files;
+
+namespace PoeOps.Planning;
+
+/// <summary>A plan as it was read, or null with the problems that stand in the way.</summary>
+/// <param name="Plan">The plan, or null.</param>
+/// <param name="Problems">Every mistake of the file.</param>
+public sealed record PlanResult(Plan? Plan, IReadOnlyList<Problem> Problems);
+
+/// <summary>Reads and writes plan files. The plan that was approved is the plan that runs: a text that was changed afterwards is refused.</summary>
+public static class PlanFile
+{
+    /// <summary>Writes a plan.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="path">The file.</param>
+    /// <param name="overwrite">True to replace a file that stands there.</param>
+    /// <returns>The plan with its fingerprint.</returns>
+    /// <exception cref="PoeOpsException">A file stands there (<see cref="ProblemId.FileExists"/>), or none can be written (<see cref="ProblemId.FileNotWritable"/>).</exception>
+    public static Plan Write(Plan plan, string path, bool overwrite)
+    {
+        JObject body = PlanJson.Write(plan);
+        string fingerprint = PlanDigest.OfText(body.ToString(Formatting.None));
+        JObject file = new(new JProperty("$schema", "poeops.plan.schema.json"), new JProperty("fingerprint", fingerprint));
+        foreach (JProperty property in body.Properties())
+        {
+            file.Add(property.Name, property.Value);
+        }
+
+        WholeFile.Write(path, file.ToString(Formatting.Indented) + "\n", overwrite);
+        return plan with { Fingerprint = fingerprint };
+    }
+
+    /// <summary>Reads a plan.</summary>
+    /// <param name="path">The file; problems name it as it is given here.</param>
+    public static PlanResult Read(string path)
+    {
+        List<Problem> problems = [];
+        if (JsonObjectReader.Open(path, problems) is not { } root)
+        {
+            return new PlanResult(null, problems);
+        }
+
+        string fingerprint = root.Text("fingerprint", required: true) ?? string.Empty;
+        Plan plan = PlanJson.Read(root);
+        root.Close();
+        if (problems.Count == 0 && PlanDigest.OfText(PlanJson.Write(plan).ToString(Formatting.None)) != fingerprint)
+        {
+            problems.Add(new Problem(ProblemId.PlanAltered, "The plan's text was changed after it was made: its fingerprint does not fit it.", "Make the plan again with New-PsePlan, and have it approved again.") { File = path });
+        }
+
+        return new PlanResult(problems.Count == 0 ? plan with { Fingerprint = fingerprint } : null, problems);
+    }
+
+    /// <summary>Says whether the estate that a plan was made from has changed since.</summary>
+    /// <returns>The problem (<see cref="ProblemId.PlanStale"/>), or null.</returns>
+    public static Problem? Stale(Plan plan) => PlanDigest.OfFile(plan.EstatePath) == plan.EstateSha256
+        ? null
+        : new Problem(ProblemId.PlanStale, $"The estate file '{plan.EstatePath}' has changed since the plan was made, or is gone.", "Make the plan again with New-PsePlan, and have it approved again.") { File = plan.EstatePath };
+}

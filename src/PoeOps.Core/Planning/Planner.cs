@@ -1,0 +1,197 @@
+using PoeOps.Baselines;
+using PoeOps.Calendar;
+using PoeOps.Estate;
+using PoeOps.Outages;
+
+namespace PoeOps.Planning;
+
+/// <summary>
+/// Puts drifted units into the windows of their sites, in natural order, one at a time in the whole estate, each with its worst case, its recovery
+/// and the reserve inside one window. The same input gives the same plan. Nothing disappears: a unit is planned, has nothing to do, or is an obstacle.
+/// </summary>
+public sealed class Planner
+{
+    private readonly EstateMap _estate;
+    private readonly PlanOptions _options;
+    private readonly Dictionary<string, IReadOnlyList<Window>> _windows = new(StringComparer.OrdinalIgnoreCase);
+    private readonly Lane _lane = new();
+    private readonly List<PlannedUnit> _planned = [];
+    private readonly List<(string Group, string Site, DateTime OpensUtc, UnitId Unit)> _groups = [];
+
+    private Planner(EstateMap estate, PlanOptions options)
+    {
+        _estate = estate;
+        _options = options;
+    }
+
+    /// <summary>Makes a plan.</summary>
+    /// <param name="outages">The units.</param>
+    /// <param name="estate">The estate, for its windows.</param>
+    /// <param name="options">What else is taken into account.</param>
+    /// <exception cref="PoeOpsException">A site's zone does not exist (<see cref="ProblemId.ZoneUnknown"/>), or a unit comes twice (<see cref="ProblemId.NameTwice"/>).</exception>
+    public static Plan Plan(IEnumerable<Outage> outages, EstateMap estate, PlanOptions options) => new Planner(estate, options).Make([.. outages]);
+
+    private Plan Make(List<Outage> outages)
+    {
+        CheckOnce(outages);
+        List<Obstacle> obstacles = [];
+        foreach (Outage outage in InOrder(outages.Where(NeedsWork)))
+        {
+            if (Obstacles.Before(outage, _estate, _options) is { } known)
+            {
+                obstacles.Add(known);
+            }
+            else if (Place(outage) is { } found)
+            {
+                obstacles.Add(found);
+            }
+        }
+
+        List<PlannedUnit> units = [.. _planned.OrderBy(unit => unit.StartUtc).Select((unit, index) => unit with { Order = index + 1 })];
+        return new Plan
+        {
+            Name = _estate.Name,
+            CreatedUtc = _options.CreatedUtc,
+            EstatePath = Path.GetFullPath(_estate.SourcePath),
+            EstateSha256 = PlanDigest.OfFile(_estate.SourcePath),
+            NothingToDo = outages.Count(outage => !NeedsWork(outage)),
+            Units = units,
+            Obstacles = obstacles,
+        };
+    }
+
+    private static bool NeedsWork(Outage outage) => outage.Verdict is not (Verdict.Current or Verdict.Ahead);
+
+    // The unit that carries a stack's management comes after the other units of its switch.
+    private static IEnumerable<Outage> InOrder(IEnumerable<Outage> outages) =>
+        outages.OrderBy(outage => outage.Site, NaturalOrder.Instance).ThenBy(outage => outage.Switch, NaturalOrder.Instance)
+            .ThenBy(outage => outage.Drift.Controller.HoldsManagement).ThenBy(outage => outage.Unit, NaturalOrder.Instance);
+
+    private static void CheckOnce(List<Outage> outages)
+    {
+        if (outages.GroupBy(outage => outage.UnitId).FirstOrDefault(group => group.Count() > 1) is { } twice)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.NameTwice, $"The unit {twice.Key} came {twice.Count()} times.", "Give each unit once.") { Target = twice.Key.ToString() });
+        }
+    }
+
+    // All hops of a unit, or none of them.
+    private Obstacle? Place(Outage outage)
+    {
+        IReadOnlyList<Window> windows = WindowsOf(outage.Site);
+        bool accepted = _options.LifeSafety.Any(one => one.UnitId == outage.UnitId);
+        List<Window> usable = [.. windows.Where(window => outage.LifeSafetyLoads == 0 || accepted || window.Attended)];
+        if (usable.Count == 0)
+        {
+            return Obstacles.NoWindow(outage, windows.Count);
+        }
+
+        DateTime notBefore = EndOfOthers(outage);
+        List<PlannedUnit> hops = [];
+        for (int hop = 0; hop < outage.Hops; hop++)
+        {
+            PlannedUnit unit = Describe(outage, hop);
+            if (Fit(unit, outage, usable, notBefore) is not { } placed)
+            {
+                return Obstacles.DoesNotFit(outage, unit, usable);
+            }
+
+            hops.Add(placed);
+            notBefore = placed.EndUtc;
+        }
+
+        hops.ForEach(Take);
+        return null;
+    }
+
+    private DateTime EndOfOthers(Outage outage)
+    {
+        IEnumerable<DateTime> ends = outage.Drift.Controller.HoldsManagement ? _planned.Where(unit => unit.Switch == outage.Switch).Select(unit => unit.EndUtc) : [];
+        return ends.Append(_options.FromUtc).Max();
+    }
+
+    private PlannedUnit? Fit(PlannedUnit unit, Outage outage, List<Window> windows, DateTime notBefore)
+    {
+        var length = TimeSpan.FromSeconds(unit.WorstSeconds + unit.RecoverSeconds);
+        foreach (Window window in windows.Where(window => !IsCovering(outage, window)))
+        {
+            DateTime start = _lane.Free(window.OpensUtc > notBefore ? window.OpensUtc : notBefore, length);
+            if (start + length + _options.Reserve <= window.ClosesUtc)
+            {
+                return unit with
+                {
+                    StartUtc = start,
+                    EndUtc = start + length,
+                    WindowOpensUtc = window.OpensUtc,
+                    WindowClosesUtc = window.ClosesUtc,
+                    WindowAttended = window.Attended,
+                };
+            }
+        }
+
+        return null;
+    }
+
+    // Units that cover for each other do not go in the same window.
+    private bool IsCovering(Outage outage, Window window)
+    {
+        string group = outage.Drift.Controller.CoverageGroup;
+        return group.Length > 0 && _groups.Any(one =>
+            string.Equals(one.Group, group, StringComparison.OrdinalIgnoreCase) && one.Site == outage.Site && one.OpensUtc == window.OpensUtc && one.Unit != outage.UnitId);
+    }
+
+    private void Take(PlannedUnit unit)
+    {
+        _lane.Take(unit.StartUtc, unit.EndUtc - unit.StartUtc);
+        _planned.Add(unit);
+        string group = _estate.FindSwitch(unit.Switch)?.Units.FirstOrDefault(one => string.Equals(one.Unit, unit.Unit, StringComparison.OrdinalIgnoreCase))?.CoverageGroup ?? string.Empty;
+        if (group.Length > 0)
+        {
+            _groups.Add((group, unit.Site, unit.WindowOpensUtc, unit.UnitId));
+        }
+    }
+
+    private PlannedUnit Describe(Outage outage, int index)
+    {
+        Drift drift = outage.Drift;
+        Hop hop = drift.Path[index];
+        LifeSafetyAcceptance? accepted = _options.LifeSafety.FirstOrDefault(one => one.UnitId == outage.UnitId);
+        return new PlannedUnit
+        {
+            Site = outage.Site,
+            Switch = outage.Switch,
+            Unit = outage.Unit,
+            Model = drift.Model!,
+            Serial = drift.Serial,
+            Release = drift.Release!,
+            FromFirmware = index == 0 ? drift.Firmware! : drift.Path[index - 1].Firmware,
+            ToFirmware = hop.Firmware,
+            Hop = index + 1,
+            Hops = drift.Hops,
+            ImageFile = hop.Image.File,
+            ImageBytes = hop.Image.Bytes,
+            ImageSha256 = hop.Image.Sha256,
+            ImageFamily = hop.Image.Family,
+            WorstSeconds = HopTimes.Worst(hop).Times!.Total,
+            RecoverSeconds = OutageMeasure.RecoverSeconds(drift.Controller),
+            ReserveSeconds = _options.Reserve.TotalSeconds,
+            Loads = outage.Loads,
+            LifeSafetyLoads = outage.LifeSafetyLoads,
+            LifeSafetyAcceptedBy = outage.LifeSafetyLoads > 0 ? accepted?.By : null,
+            LifeSafetyAcceptedUtc = outage.LifeSafetyLoads > 0 ? accepted?.Utc : null,
+            ReadingProblemsAccepted = drift.ReadingProblems > 0,
+            StageTimes = hop.Times,
+        };
+    }
+
+    private IReadOnlyList<Window> WindowsOf(string siteName)
+    {
+        if (!_windows.TryGetValue(siteName, out IReadOnlyList<Window>? windows))
+        {
+            windows = new WindowCalendar(_estate.FindSite(siteName)!).Next(_options.FromUtc, _options.MostWindows);
+            _windows.Add(siteName, windows);
+        }
+
+        return windows;
+    }
+}
