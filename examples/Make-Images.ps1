@@ -25,7 +25,7 @@ foreach ($image in $images) {
     foreach ($letter in $image.Version.ToCharArray()) { $seed += [int] $letter }
     $payload = New-Object byte[] $image.Payload
     for ([long] $i = 0; $i -lt $payload.Length; $i++) {
-        $payload[$i] = ($i * $i + $seed * $i + ($i -shr 8)) % 251
+        $payload[$i] = ($i * $i + $seed * $i + ($i -shr 8) + ($i -shr 16)) % 251
     }
 
     $header = [PoeOps.Rehearsal.ImageHeader] @{
