@@ -51,10 +51,23 @@ public sealed class WholeFileTests : IDisposable
     [Fact]
     public void A_failure_after_the_text_was_written_leaves_nothing_behind()
     {
-        // The longest name that a file system takes leaves no room for the temporary file's.
-        string path = _folder.Path(new string('n', 250));
-        Problem problem = Refused(() => WholeFile.Write(path, "x", overwrite: false));
+        // What stands in the way of the renaming: on Windows a file that somebody holds, elsewhere a link that leads nowhere.
+        string path = _folder.Path("a.json");
+        using FileStream? held = OperatingSystem.IsWindows() ? new FileStream(path, FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None) : null;
+        if (held is null)
+        {
+            File.CreateSymbolicLink(path, _folder.Path("nowhere"));
+        }
+
+        Problem problem = Refused(() => WholeFile.Write(path, "x", overwrite: held is not null));
         Assert.Equal(ProblemId.FileNotWritable, problem.Id);
+        Assert.Equal([path], Directory.GetFileSystemEntries(_folder.FullPath));
+    }
+
+    [Fact]
+    public void A_name_that_leaves_no_room_for_a_temporary_one_is_a_problem_and_no_crash()
+    {
+        Assert.Equal(ProblemId.FileNotWritable, Refused(() => WholeFile.Write(_folder.Path(new string('n', 250)), "x", overwrite: false)).Id);
         Assert.Empty(Directory.GetFileSystemEntries(_folder.FullPath));
     }
 
