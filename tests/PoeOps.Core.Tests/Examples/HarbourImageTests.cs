@@ -8,12 +8,14 @@ namespace PoeOps.Core.Tests.Examples;
 /// <summary>The images of the demo harbour, held against the baseline and made again by what <c>Make-Images.ps1</c> says.</summary>
 public class HarbourImageTests
 {
-    public static TheoryData<string> Files => [.. Harbour.Images.Select(image => (string)image["file"]!).Distinct()];
+    private static readonly string[] Names = [.. Harbour.Images.Select(image => (string)image["file"]!).Distinct()];
+
+    public static TheoryData<string> Files => [.. Names];
 
     [Fact]
     public void There_are_five_and_no_others_in_the_folder() =>
         Assert.Equal(
-            Harbour.Images.Select(image => (string)image["file"]!).Distinct().Order(StringComparer.Ordinal),
+            Names.Order(StringComparer.Ordinal),
             Directory.EnumerateFiles(Harbour.PathOf("images")).Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal));
 
     [Theory]
@@ -46,11 +48,11 @@ public class HarbourImageTests
     [Fact]
     public void One_is_a_whole_number_of_blocks_so_that_an_empty_block_ends_it() =>
         // RFC 1350, section 6: a block of less than 512 bytes ends a transfer.
-        Assert.Equal(["kelp-2.0.4.img"], Files.Select(row => row.Data).Where(file => new FileInfo(Harbour.PathOf("images", file)).Length % 512 == 0));
+        Assert.Equal(["kelp-2.0.4.img"], Names.Where(file => new FileInfo(Harbour.PathOf("images", file)).Length % 512 == 0));
 
     [Fact]
     public void No_two_blocks_of_one_are_alike_so_that_a_lost_or_doubled_one_shows() =>
-        Assert.All(Files.Select(row => row.Data), file =>
+        Assert.All(Names, file =>
         {
             string[] blocks = [.. File.ReadAllBytes(Harbour.PathOf("images", file)).Chunk(512).Select(Convert.ToHexString)];
             Assert.Equal(blocks.Length, blocks.Distinct().Count());
