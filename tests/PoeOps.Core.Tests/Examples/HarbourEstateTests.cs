@@ -84,6 +84,9 @@ public class HarbourEstateTests
                 .Prepend("Site,Zone,Switch,Address,Port,Link,Dialect,Credential"),
             File.ReadLines(Harbour.PathOf("switches.csv")));
 
+    [Fact]
+    public void The_reader_takes_the_list_without_a_problem() => Assert.Empty(EstateFile.ReadCsv(Harbour.PathOf("switches.csv"), defaultRestartSeconds: 120).Problems);
+
     private static int PortOf(int? port, string link) => port ?? (link == "ssh" ? 22 : 23);
 
     private static DateOnly Day(System.Text.Json.Nodes.JsonObject extra) => DateOnly.ParseExact(((string)extra["opens"]!)[..10], "yyyy-MM-dd", System.Globalization.CultureInfo.InvariantCulture);
