@@ -79,7 +79,7 @@ internal sealed class EstateCsvCells(IReadOnlyList<string> header, CsvRow row, A
             return null;
         }
 
-        if (int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out int port) && port is >= 1 and <= 65535)
+        if (text.All(c => c is >= '0' and <= '9') && int.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out int port) && port is >= 1 and <= 65535)
         {
             return port;
         }

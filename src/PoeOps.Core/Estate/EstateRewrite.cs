@@ -7,16 +7,14 @@ namespace PoeOps.Estate;
 /// <summary>Changes the text of an estate file for a rehearsal and keeps everything that the rehearsal does not change.</summary>
 internal static class EstateRewrite
 {
-    private static readonly JsonLoadSettings Plain = new() { CommentHandling = CommentHandling.Ignore };
-
     /// <summary>The text of the copy.</summary>
     /// <param name="estate">The estate as it was read.</param>
     /// <param name="change">What is different in the copy.</param>
     /// <exception cref="PoeOpsException">The file cannot be read any more.</exception>
     public static string Text(EstateMap estate, EstateChange change)
     {
-        TextFileResult file = TextFile.Read(estate.SourcePath);
-        JObject root = Load(file.Text ?? throw new PoeOpsException(file.Problem!));
+        List<Problem> problems = [];
+        JObject root = JsonObjectReader.Open(estate.SourcePath, problems)?.Copy() ?? throw new PoeOpsException(problems[0]);
         string folder = Path.GetDirectoryName(Path.GetFullPath(estate.SourcePath)) ?? string.Empty;
         if ((string?)root["$schema"] is { } schema && !schema.Contains("://"))
         {
@@ -62,11 +60,5 @@ internal static class EstateRewrite
             one["link"] = EstateTexts.Word(endpoint.Link);
             one.Remove("fileServer");
         }
-    }
-
-    private static JObject Load(string text)
-    {
-        using JsonTextReader reader = new(new StringReader(text)) { DateParseHandling = DateParseHandling.None, FloatParseHandling = FloatParseHandling.Decimal };
-        return JObject.Load(reader, Plain);
     }
 }

@@ -103,16 +103,18 @@ public sealed class PortList
     // A hyphen is a range only between two numbers, so that a port may be called left-3.
     private static Span? RangeOf(string part)
     {
-        int hyphen = part.LastIndexOf('-');
-        if (hyphen < 0)
+        for (int hyphen = part.IndexOf('-'); hyphen >= 0; hyphen = part.IndexOf('-', hyphen + 1))
         {
-            return null;
+            Span first = SpanOf(part.Substring(0, hyphen).TrimEnd());
+            Span last = SpanOf(part.Substring(hyphen + 1).TrimStart());
+            bool samePrefix = last.Prefix.Length == 0 || string.Equals(first.Prefix, last.Prefix, StringComparison.OrdinalIgnoreCase);
+            if (first.HasNumber && last.HasNumber && samePrefix)
+            {
+                return first with { Last = last.First };
+            }
         }
 
-        Span first = SpanOf(part.Substring(0, hyphen).TrimEnd());
-        Span last = SpanOf(part.Substring(hyphen + 1).TrimStart());
-        bool samePrefix = last.Prefix.Length == 0 || string.Equals(first.Prefix, last.Prefix, StringComparison.OrdinalIgnoreCase);
-        return first.HasNumber && last.HasNumber && samePrefix ? first with { Last = last.First } : null;
+        return null;
     }
 
     private sealed record Span(string Prefix, int First, int Last, bool HasNumber)

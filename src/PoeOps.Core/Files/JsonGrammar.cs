@@ -24,12 +24,16 @@ internal sealed class JsonGrammar
     }
 
     /// <summary>Checks a whole text: one object or another value, and nothing after it.</summary>
-    /// <returns>True where it is JSON. Keys that stand twice are reported and do not make it false.</returns>
-    public static bool Check(string text, string file, IList<Problem> problems) => new JsonGrammar(text, file, problems).Whole();
+    /// <returns>The text with blanks for comments where it is JSON, else null. Keys that stand twice are reported and do not make it null.</returns>
+    public static string? Check(string text, string file, IList<Problem> problems)
+    {
+        var grammar = new JsonGrammar(text, file, problems);
+        return grammar.Whole() ? grammar._scan.WithoutComments() : null;
+    }
 
     private bool Whole()
     {
-        if (!Space() || !Value(string.Empty, 0) || !Space())
+        if (!Space() || !Value(string.Empty, 1) || !Space())
         {
             return false;
         }
@@ -39,7 +43,7 @@ internal sealed class JsonGrammar
 
     private bool Value(string path, int depth)
     {
-        if (depth > MostDepth)
+        if (depth > MostDepth && _scan.Current is '{' or '[')
         {
             return Stop($"What stands {_scan.Place()} is more than {MostDepth.ToString(CultureInfo.InvariantCulture)} objects and lists deep.");
         }

@@ -6,6 +6,7 @@ namespace PoeOps.Files;
 /// <summary>Goes through a JSON text sign by sign and knows line and column. Its findings are sentences, or null where all is well.</summary>
 internal sealed class JsonScanner(string text)
 {
+    private readonly List<(int Start, int End)> _comments = [];
     private int _at;
     private int _lineStart;
 
@@ -77,10 +78,13 @@ internal sealed class JsonScanner(string text)
             }
             else if (Take("//"))
             {
+                int start = _at - 2;
                 while (!AtEnd && Current != '\n')
                 {
                     Step();
                 }
+
+                _comments.Add((start, _at));
             }
             else if (Current == '/' && _at + 1 < text.Length && text[_at + 1] == '*')
             {
@@ -97,6 +101,21 @@ internal sealed class JsonScanner(string text)
         }
 
         return null;
+    }
+
+    /// <summary>The text with blanks where comments were skipped, every line where it was: the library takes comments in some places and not in others.</summary>
+    public string WithoutComments()
+    {
+        var plain = new StringBuilder(text);
+        foreach ((int start, int end) in _comments)
+        {
+            for (int i = start; i < end; i++)
+            {
+                plain[i] = text[i] is '\r' or '\n' ? text[i] : ' ';
+            }
+        }
+
+        return plain.ToString();
     }
 
     /// <summary>Takes a text in double quotes.</summary>
@@ -188,11 +207,13 @@ internal sealed class JsonScanner(string text)
 
     private bool SkipBlockComment()
     {
+        int start = _at;
         _at += 2;
         while (!AtEnd)
         {
             if (Take("*/"))
             {
+                _comments.Add((start, _at));
                 return true;
             }
 
@@ -213,14 +234,16 @@ internal sealed class JsonScanner(string text)
             return place >= 0;
         }
 
-        if (_at + 4 >= text.Length ||
-            !int.TryParse(text.Substring(_at + 1, 4), NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture, out int code))
+        // The platform's parser would take a NUL at the end as well.
+        if (_at + 4 >= text.Length || !text.Substring(_at + 1, 4).All(IsHexDigit))
         {
             return false;
         }
 
-        taken.Append((char)code);
+        taken.Append((char)int.Parse(text.Substring(_at + 1, 4), NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture));
         _at += 4;
         return true;
     }
+
+    private static bool IsHexDigit(char c) => c is (>= '0' and <= '9') or (>= 'a' and <= 'f') or (>= 'A' and <= 'F');
 }

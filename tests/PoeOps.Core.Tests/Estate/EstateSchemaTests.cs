@@ -1,0 +1,62 @@
+using PoeOps.Core.Tests.Files;
+using PoeOps.Estate;
+
+namespace PoeOps.Core.Tests.Estate;
+
+public sealed class EstateSchemaTests : IDisposable
+{
+    private static readonly SchemaCheck Schema = new("estate");
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public void Every_key_is_described_and_no_other_is_taken() => Assert.Empty(Schema.Gaps());
+
+    [Theory]
+    [InlineData("", "")]
+    [InlineData("role", "roles[0]")]
+    [InlineData("site", "sites[0]")]
+    [InlineData("window", "sites[0].windows[0]")]
+    [InlineData("extraWindow", "sites[0].extraWindows[0]")]
+    [InlineData("freeze", "sites[0].freezes[0]")]
+    [InlineData("switch", "sites[0].switches[0]")]
+    [InlineData("unit", "sites[0].switches[0].units[0]")]
+    [InlineData("load", "sites[0].switches[0].loads[0]")]
+    [InlineData("rehearsal", "rehearsal")]
+    public void The_schema_and_the_reader_know_the_same_keys(string definition, string path) =>
+        Assert.Equal(KnownKeys.Of(SampleEstate.Text, Problems)[path], Schema.Keys[definition]);
+
+    [Fact]
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(10, Schema.Keys.Count);
+
+    [Fact]
+    public void The_sample_fits() => Assert.True(Schema.Takes(SampleEstate.Text));
+
+    [Theory]
+    [InlineData("\"zone\": \"Europe/Lisbon\",", "")]
+    [InlineData("\"zone\"", "\"zoen\"")]
+    [InlineData("\"port\": 2323", "\"port\": \"2323\"")]
+    [InlineData("\"port\": 2323", "\"port\": 0")]
+    [InlineData("\"port\": 4001, ", "")]
+    [InlineData("\"link\": \"telnet\"", "\"link\": \"Telnet\"")]
+    [InlineData("\"192.0.2.11\"", "\"192.0.2.11;x\"")]
+    [InlineData("\"name\": \"quay-2\"", "\"name\": \"quay/2\"")]
+    [InlineData("\"Tuesday\"", "\"Thuesday\"")]
+    [InlineData("\"22:30\"", "\"24:30\"")]
+    [InlineData("\"PT5H\"", "\"5 hours\"")]
+    [InlineData("\"PT5H\"", "\"PT\"")]
+    [InlineData("\"2026-12-20\"", "\"20.12.2026\"")]
+    [InlineData("\"speed\": 60", "\"speed\": 0")]
+    [InlineData("\"ports\": \"20\", \"role\": \"help point\"", "\"ports\": \"20\"")]
+    [InlineData("\"restartSeconds\": 90, ", "")]
+    public void What_the_schema_refuses_the_reader_refuses_as_well(string right, string wrong)
+    {
+        Assert.Contains(right, SampleEstate.Text);
+        string text = SampleEstate.Text.Replace(right, wrong);
+        Assert.False(Schema.Takes(text));
+        Assert.NotEmpty(Problems(text));
+    }
+
+    private IReadOnlyList<Problem> Problems(string text) => EstateFile.Read(_folder.Write("a.estate.json", text)).Problems;
+}

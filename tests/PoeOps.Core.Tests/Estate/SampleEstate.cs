@@ -1,0 +1,38 @@
+namespace PoeOps.Core.Tests.Estate;
+
+/// <summary>An estate that has every key there is.</summary>
+internal static class SampleEstate
+{
+    public const string Text = """
+        { // every key
+          "$schema": "schemas/poeops.estate.schema.json",
+          "name": "Lagoon",
+          "fileServer": "192.0.2.5",
+          "dialects": ["dialects", "more/reef.dialect.json"],
+          "roles": [
+            { "name": "phone", "restartSeconds": 90, "negotiateSeconds": 20.5, "match": ["^tel-", "handset"] },
+            { "name": "help point", "restartSeconds": 45, "lifeSafety": true, "weight": 10, "match": "^help" },
+            { "name": "other", "restartSeconds": 60, "default": true }
+          ],
+          "sites": [
+            {
+              "name": "quay",
+              "zone": "Europe/Lisbon",
+              "windows": [ { "days": ["Tuesday", "Thursday"], "opens": "22:30", "length": "PT5H", "attended": true } ],
+              "extraWindows": [ { "opens": "2026-12-04T22:00", "length": "PT6H", "attended": false } ],
+              "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ],
+              "switches": [
+                {
+                  "name": "quay-1", "address": "192.0.2.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6",
+                  "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5 } ],
+                  "loads": [ { "unit": "1", "ports": "1-8,12", "load": "ticket hall", "role": "Phone" }, { "unit": "1", "ports": "20", "role": "help point" } ]
+                },
+                { "name": "quay-2", "address": "quay-2.example.org", "link": "ssh", "dialect": "reef" }
+              ]
+            },
+            { "name": "islet", "zone": "Atlantic/Azores", "switches": [ { "name": "islet-1", "address": "2001:db8::7", "port": 4001, "link": "tcp", "dialect": "kelp" } ] }
+          ],
+          "rehearsal": { "speed": 60, "machineStartUtc": "2026-11-25T21:00:00Z", "startUtc": "2026-12-04T21:30:00.5Z" }
+        }
+        """;
+}

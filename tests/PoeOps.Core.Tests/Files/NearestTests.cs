@@ -1,0 +1,17 @@
+using PoeOps.Files;
+
+namespace PoeOps.Core.Tests.Files;
+
+public sealed class NearestTests
+{
+    [Theory]
+    [InlineData("zoen", "zone")] // a swap is one edit, so it beats 'open' and 'none'
+    [InlineData("ZONE", "zone")]
+    [InlineData("opns", "opens")]
+    [InlineData("", "zone")]
+    public void The_word_with_the_fewest_edits_is_the_nearest(string word, string expected) =>
+        Assert.Equal(expected, Nearest.To(word, ["zone", "none", "open", "opens", "windows"]));
+
+    [Fact]
+    public void Nothing_known_gives_no_hint() => Assert.Equal("", Nearest.Hint("x", []));
+}
