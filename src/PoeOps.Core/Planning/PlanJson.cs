@@ -80,7 +80,7 @@ internal static class PlanJson
             Unit = Name(item, "unit"),
             Model = item.Text("model", required: true) ?? string.Empty,
             Serial = item.Text("serial"),
-            Release = item.Text("release", required: true) ?? string.Empty,
+            Release = item.Text("release"),
             FromFirmware = item.Text("fromFirmware", required: true) ?? string.Empty,
             ToFirmware = item.Text("toFirmware", required: true) ?? string.Empty,
             Hop = item.Whole("hop", required: true, least: 1) ?? 1,

@@ -27,8 +27,8 @@ public sealed record PlannedUnit
     /// <summary>The serial number of the unit; null where the device does not say.</summary>
     public string? Serial { get; init; }
 
-    /// <summary>The software release of the switch when the plan was made.</summary>
-    public string Release { get; init; } = string.Empty;
+    /// <summary>The software release of the switch when the plan was made; null where it was not read.</summary>
+    public string? Release { get; init; }
 
     /// <summary>What the controller must run before.</summary>
     public string FromFirmware { get; init; } = string.Empty;

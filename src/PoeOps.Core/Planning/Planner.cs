@@ -163,7 +163,7 @@ public sealed class Planner
             Unit = outage.Unit,
             Model = drift.Model!,
             Serial = drift.Serial,
-            Release = drift.Release!,
+            Release = drift.Release,
             FromFirmware = index == 0 ? drift.Firmware! : drift.Path[index - 1].Firmware,
             ToFirmware = hop.Firmware,
             Hop = index + 1,

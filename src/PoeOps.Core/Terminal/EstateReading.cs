@@ -6,11 +6,11 @@ namespace PoeOps.Terminal;
 /// <summary>Reads the switches of an estate over their links, one after the other; one that fails is a problem and the rest go on.</summary>
 public sealed class EstateReading
 {
-    private readonly Estate.Estate _estate;
+    private readonly EstateMap _estate;
     private readonly SwitchLinks _links;
 
     /// <summary>Makes a reader of an estate.</summary>
-    public EstateReading(Estate.Estate estate, SwitchLinks links)
+    public EstateReading(EstateMap estate, SwitchLinks links)
     {
         _estate = estate;
         _links = links;
@@ -24,7 +24,8 @@ public sealed class EstateReading
         {
             using TerminalLink link = _links.Open(place);
             SwitchReading reading = link.Read();
-            return reading with { Controllers = _estate.Apply(place, reading.Controllers) };
+            List<Problem> problems = [.. reading.Problems];
+            return new SwitchReading(_estate.Apply(place, reading.Controllers, problems), problems);
         }
         catch (PoeOpsException exception)
         {

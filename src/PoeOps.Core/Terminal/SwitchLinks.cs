@@ -39,17 +39,15 @@ public sealed class SwitchLinks
     {
         Dialect dialect = DialectOf(place);
         LogInSecrets secrets = _secrets(place) ?? LogInSecrets.None;
-        return new TerminalLink(() => Connect(place), dialect, secrets, place.Name, _clock, NewTranscript(place, secrets));
+        return new TerminalLink(() => Connect(place), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
     }
 
     private Stream Connect(Switch place)
     {
         Deadline deadline = _clock.DeadlineIn(new TerminalTimes().Connect);
-        return TcpConnection.Open(place.Address, place.Port ?? DefaultPort(place.Link), place.Link, deadline);
+        return TcpConnection.Open(place.Address, place.TcpPort, place.Link, deadline);
     }
 
     private Transcript? NewTranscript(Switch place, LogInSecrets secrets) =>
         _transcriptFolder is null ? null : Transcript.Create(_transcriptFolder, place.Name, secrets, _clock);
-
-    private static int DefaultPort(LinkKind link) => link == LinkKind.Ssh ? 22 : 23;
 }

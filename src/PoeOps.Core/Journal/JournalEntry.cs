@@ -1,0 +1,37 @@
+using PoeOps.Refresh;
+
+namespace PoeOps.Journal;
+
+/// <summary>One entry of a journal as it was read back.</summary>
+public sealed record JournalEntry
+{
+    /// <summary>The line in the file; the first is 1.</summary>
+    public int Line { get; init; }
+
+    /// <summary>When it was written, by the run's clock, UTC.</summary>
+    public DateTime Utc { get; init; }
+
+    /// <summary>What happened.</summary>
+    public RunEntryKind Kind { get; init; }
+
+    /// <summary>The unit as its id prints; empty for the run as a whole.</summary>
+    public string Unit { get; init; } = string.Empty;
+
+    /// <summary>The facts in words, <c>name=value</c> with semicolons between.</summary>
+    public string Text { get; init; } = string.Empty;
+
+    /// <summary>The line's digest.</summary>
+    public string Sha256 { get; init; } = string.Empty;
+
+    /// <summary>The facts by name; read by other cmdlets, printed by no view.</summary>
+    public IReadOnlyDictionary<string, string> Facts { get; init; } = new Dictionary<string, string>(StringComparer.Ordinal);
+}
+
+/// <summary>A journal as it was read back.</summary>
+/// <param name="Entries">Every line that can be read, in order.</param>
+/// <param name="Problems">Where the chain is broken, a line cannot be read, or the last line is torn.</param>
+public sealed record JournalReading(IReadOnlyList<JournalEntry> Entries, IReadOnlyList<Problem> Problems)
+{
+    /// <summary>True where every line is there, unchanged and in order.</summary>
+    public bool ChainHolds => Problems.Count == 0;
+}

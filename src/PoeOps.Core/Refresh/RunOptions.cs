@@ -1,0 +1,73 @@
+using System.Net;
+using PoeOps.Estate;
+using PoeOps.Planning;
+
+namespace PoeOps.Refresh;
+
+/// <summary>What a run needs.</summary>
+public sealed record RunOptions
+{
+    /// <summary>The plan, as it was approved.</summary>
+    public required Plan Plan { get; init; }
+
+    /// <summary>Opens a way to the switch of a planned unit, logged in.</summary>
+    public required Func<PlannedUnit, IUnitLink> Open { get; init; }
+
+    /// <summary>Adds what the estate knows (roles, life-safety) to what was read of a switch.</summary>
+    public required Func<PlannedUnit, SwitchReading, SwitchReading> Describe { get; init; }
+
+    /// <summary>Reads a firmware text of a planned unit's family as a version; null where no spelling fits.</summary>
+    public required Func<PlannedUnit, string?, ControllerVersion?> ReadVersion { get; init; }
+
+    /// <summary>Where the run writes down what it does.</summary>
+    public required IRunRecord Record { get; init; }
+
+    /// <summary>Tells the time, and how to wait.</summary>
+    public required Clock Clock { get; init; }
+
+    /// <summary>The folder that holds the images.</summary>
+    public required string ImageFolder { get; init; }
+
+    /// <summary>Serves the images.</summary>
+    public required ImageServing Serving { get; init; }
+
+    /// <summary>Asked before each unit; false leaves it as it is.</summary>
+    public required Func<GateReport, bool> Approve { get; init; }
+
+    /// <summary>A wish to stop, obeyed between units.</summary>
+    public StopRequest Stop { get; init; } = new(null);
+
+    /// <summary>Told how far a unit is; may do nothing.</summary>
+    public Action<RunProgress> Watcher { get; init; } = _ => { };
+
+    /// <summary>True to run every gate and change nothing, neither a device nor a file.</summary>
+    public bool WhatIf { get; init; }
+
+    /// <summary>True where a person answers the question before each unit, and so accepts its life-safety loads.</summary>
+    public bool Attended { get; init; }
+
+    /// <summary>The folder of the locks, one for each switch that a run holds.</summary>
+    public required string LockFolder { get; init; }
+
+    /// <summary>How long a device that says it is busy is asked again.</summary>
+    public TimeSpan BusyWait { get; init; } = TimeSpan.FromMinutes(2);
+
+    /// <summary>The journal's path, for results; empty where there is none.</summary>
+    public string JournalPath { get; init; } = string.Empty;
+}
+
+/// <summary>Where the image server listens, and how units reach it.</summary>
+/// <param name="Bind">The local address to listen at.</param>
+/// <param name="Port">The UDP port; 0 for any that is free.</param>
+/// <param name="Host">The host by which the units reach it.</param>
+/// <param name="Only">The one address that may fetch the image of a planned unit, or null for any.</param>
+public sealed record ImageServing(IPAddress Bind, int Port, string Host, Func<PlannedUnit, IPAddress?> Only);
+
+/// <summary>How far a run is.</summary>
+/// <param name="Index">The unit's place among those of the plan; the first is 1.</param>
+/// <param name="Total">How many the plan has.</param>
+/// <param name="Unit">The unit as its id prints.</param>
+/// <param name="Stage">The stage.</param>
+/// <param name="Percent">How much of the stage is done; null where nobody says.</param>
+/// <param name="Text">What is going on, in a few words.</param>
+public sealed record RunProgress(int Index, int Total, string Unit, Stage Stage, int? Percent, string Text);

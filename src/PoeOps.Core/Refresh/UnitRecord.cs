@@ -1,0 +1,40 @@
+using PoeOps.Planning;
+
+namespace PoeOps.Refresh;
+
+/// <summary>
+/// Writes a unit's entries. Before its Begin an entry that cannot be written stops everything; after it the device is at work, and what cannot be
+/// written is remembered while the unit is watched to its end.
+/// </summary>
+internal sealed class UnitRecord
+{
+    private readonly RunOptions _options;
+    private readonly PlannedUnit _unit;
+    private bool _begun;
+
+    /// <summary>Writes for a unit.</summary>
+    public UnitRecord(RunOptions options, PlannedUnit unit)
+    {
+        _options = options;
+        _unit = unit;
+    }
+
+    /// <summary>The first entry after Begin that could not be written, or null.</summary>
+    public Problem? Lost { get; private set; }
+
+    /// <summary>Writes an entry.</summary>
+    /// <exception cref="PoeOpsException">It could not be written, and the unit has not begun.</exception>
+    public void Write(RunEntryKind kind, params (string Name, object? Value)[] facts)
+    {
+        var entry = new RunEntry(kind, _options.Clock.UtcNow, _unit.UnitId.ToString(), [.. facts.Select(fact => new KeyValuePair<string, object?>(fact.Name, fact.Value))]);
+        try
+        {
+            _options.Record.Write(entry);
+            _begun |= kind == RunEntryKind.Begin;
+        }
+        catch (PoeOpsException exception) when (_begun)
+        {
+            Lost ??= exception.Problem;
+        }
+    }
+}

@@ -1,0 +1,101 @@
+using System.Collections.Concurrent;
+
+namespace PoeOps.Terminal;
+
+/// <summary>
+/// Puts deadlines on a stream that has none. One background thread reads; writes and the end run on others: a read may block for ever, and so may
+/// a write or a dispose when the peer is silent.
+/// </summary>
+internal sealed class StreamPump : IDisposable
+{
+    private const int ChunkBytes = 16384;
+    private const int MostChunks = 1024;
+    private static readonly TimeSpan DisposeTime = TimeSpan.FromSeconds(2);
+
+#pragma warning disable CA2213 // The stream is disposed on another thread, which may never come back; the reader may still hold the queue then.
+    private readonly Stream _stream;
+    private readonly BlockingCollection<byte[]> _chunks = new(MostChunks);
+#pragma warning restore CA2213
+    private volatile bool _ended;
+    private volatile bool _disposed;
+
+    /// <summary>Begins to read.</summary>
+    public StreamPump(Stream stream)
+    {
+        _stream = stream;
+        new Thread(Pump) { IsBackground = true, Name = "PoeOps console reader" }.Start();
+    }
+
+    /// <summary>True once the far end has closed and everything that it said has been taken.</summary>
+    public bool HasEnded => _ended && _chunks.Count == 0;
+
+    /// <summary>The next bytes.</summary>
+    /// <param name="most">The machine's time to wait at the most.</param>
+    /// <returns>At least one byte; or null where none came in time, or none will come.</returns>
+    public byte[]? Read(TimeSpan most) => _chunks.TryTake(out byte[]? chunk, Milliseconds(most)) ? chunk : null;
+
+    /// <summary>Sends bytes.</summary>
+    /// <param name="bytes">What to send.</param>
+    /// <param name="most">The machine's time to wait at the most.</param>
+    /// <returns>Null when they were taken; else what went wrong.</returns>
+    public Problem? Write(byte[] bytes, TimeSpan most)
+    {
+        Task writing = Task.Run(() =>
+        {
+            _stream.Write(bytes, 0, bytes.Length);
+            _stream.Flush();
+        });
+        try
+        {
+            return writing.Wait(most) ? null : new Problem(ProblemId.LinkBlocked, $"The device did not take what was sent to it within {most.TotalSeconds:0.#} s.", "Check the device and the way to it.");
+        }
+        catch (AggregateException exception) when (exception.InnerException is IOException or ObjectDisposedException or InvalidOperationException)
+        {
+            return new Problem(ProblemId.LinkClosed, "The connection was closed while a command was sent.", "Check the device and the way to it.");
+        }
+    }
+
+    /// <summary>Ends the reading and closes the stream, without waiting long for either.</summary>
+    public void Dispose()
+    {
+        if (_disposed)
+        {
+            return;
+        }
+
+        _disposed = true;
+        Task.Run(_stream.Dispose).Wait(DisposeTime);
+
+        // Makes room, so that a reader that waits to hand over its bytes sees the end.
+        while (_chunks.TryTake(out _))
+        {
+        }
+    }
+
+    private static int Milliseconds(TimeSpan span) => (int)Math.Min(Math.Max(0, Math.Ceiling(span.TotalMilliseconds)), int.MaxValue);
+
+    private void Pump()
+    {
+        byte[] buffer = new byte[ChunkBytes];
+        try
+        {
+            int count;
+            while (!_disposed && (count = _stream.Read(buffer, 0, buffer.Length)) > 0)
+            {
+                byte[] chunk = new byte[count];
+                Buffer.BlockCopy(buffer, 0, chunk, 0, count);
+                while (!_disposed && !_chunks.TryAdd(chunk, 250))
+                {
+                }
+            }
+        }
+        catch (Exception exception) when (exception is IOException or ObjectDisposedException or InvalidOperationException)
+        {
+            // A connection that broke has ended; whoever waits for the next bytes is told so.
+            _ended = true;
+        }
+
+        _ended = true;
+        _chunks.CompleteAdding();
+    }
+}

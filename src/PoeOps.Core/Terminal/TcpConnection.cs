@@ -1,0 +1,55 @@
+using System.Net.Sockets;
+using PoeOps.Estate;
+using PoeOps.Files;
+
+namespace PoeOps.Terminal;
+
+/// <summary>Opens connections to consoles.</summary>
+public static class TcpConnection
+{
+    /// <summary>Connects to a console by raw TCP or Telnet.</summary>
+    /// <param name="host">A host name or an IP address.</param>
+    /// <param name="port">The TCP port.</param>
+    /// <param name="link">How the console is spoken to.</param>
+    /// <param name="deadline">When to give up.</param>
+    /// <returns>A duplex stream; the caller disposes it.</returns>
+    /// <exception cref="PoeOpsException">No connection was made (<see cref="ProblemId.ConnectFailed"/>), or the link is of another kind (<see cref="ProblemId.LinkNotSupported"/>).</exception>
+    public static Stream Open(string host, int port, LinkKind link, Deadline deadline)
+    {
+        if (link == LinkKind.Ssh)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {host} is not built yet.", "Reach the console by Telnet, or through a console server by tcp; or read captures."));
+        }
+
+        TcpClient client = new();
+        try
+        {
+            if (!client.ConnectAsync(host, port).Wait(deadline.MachineTimeLeft))
+            {
+                client.Dispose();
+                throw Failed(host, port, $"did not answer within {deadline.Span.TotalSeconds:0.#} s", null);
+            }
+        }
+        catch (AggregateException exception) when (exception.InnerException is SocketException inner)
+        {
+            client.Dispose();
+            throw Failed(host, port, Why(inner), inner);
+        }
+
+        client.NoDelay = true;
+        NetworkStream stream = new(client.Client, ownsSocket: true);
+        return link == LinkKind.Telnet ? new TelnetStream(stream) : stream;
+    }
+
+    private static string Why(SocketException exception) => exception.SocketErrorCode switch
+    {
+        SocketError.ConnectionRefused => "refused the connection",
+        SocketError.HostNotFound or SocketError.NoData or SocketError.TryAgain => "has a name that nobody knows",
+        SocketError.TimedOut => "did not answer",
+        SocketError.HostUnreachable or SocketError.NetworkUnreachable => "cannot be reached from here",
+        _ => Excerpt.Line(exception.Message).TrimEnd('.'),
+    };
+
+    private static PoeOpsException Failed(string host, int port, string why, Exception? cause) =>
+        new(new Problem(ProblemId.ConnectFailed, $"The console at {host} port {port} {why}.", "Check address, port and kind of link in the estate, and that the console is free."), cause);
+}

@@ -1,0 +1,177 @@
+using PoeOps.Dialects;
+using PoeOps.Estate;
+using PoeOps.Files;
+using PoeOps.Refresh;
+
+namespace PoeOps.Terminal;
+
+/// <summary>A way to a switch through its console.</summary>
+public sealed class TerminalLink : IUnitLink
+{
+    private static readonly Need[] Order = [Need.Release, Need.Units, Need.Controllers, Need.Ports, Need.Neighbours, Need.PortSettings];
+
+    private readonly Func<Stream> _open;
+    private readonly Dialect _dialect;
+    private readonly LogInSecrets _secrets;
+    private readonly string _switch;
+    private readonly Clock _clock;
+    private readonly TerminalTimes _times;
+    private readonly Func<Transcript?> _transcripts;
+    private Dialogue? _dialogue;
+    private RefreshWatch? _watch;
+
+    /// <summary>Connects and logs in.</summary>
+    /// <param name="open">Opens a duplex stream to the console.</param>
+    /// <param name="dialect">How the device speaks.</param>
+    /// <param name="secrets">What it takes to log in.</param>
+    /// <param name="switchName">The switch, as the estate names it.</param>
+    /// <param name="clock">Counts the deadlines.</param>
+    /// <param name="times">How long to wait; null for the usual.</param>
+    /// <param name="transcripts">Begins a transcript for each session; null to keep none.</param>
+    /// <exception cref="PoeOpsException">The connection or the log-in failed.</exception>
+    public TerminalLink(Func<Stream> open, Dialect dialect, LogInSecrets secrets, string switchName, Clock clock, TerminalTimes? times = null, Func<Transcript?>? transcripts = null)
+    {
+        _open = open;
+        _dialect = dialect;
+        _secrets = secrets;
+        _switch = switchName;
+        _clock = clock;
+        _times = times ?? new TerminalTimes();
+        _transcripts = transcripts ?? (() => null);
+        Connect();
+    }
+
+    /// <inheritdoc/>
+    public string? TranscriptPath { get; private set; }
+
+    /// <inheritdoc/>
+    public SwitchReading Read()
+    {
+        List<(Ask Ask, string Unit, string Text)> answers = [];
+        foreach (Ask ask in Order.Where(_dialect.Asks.ContainsKey).SelectMany(need => _dialect.Asks[need]))
+        {
+            foreach (string unit in ask.Each == AskEach.Unit ? UnitsIn(answers) : [string.Empty])
+            {
+                string command = ask.Each == AskEach.Unit ? SafeValue.Fill(ask.Send, ("{Unit}", unit)) : ask.Send;
+                answers.Add((ask, unit, Session().Ask(command)));
+            }
+        }
+
+        Reading reading = Understand(answers);
+        return new SwitchReading(reading.Controllers, reading.Problems);
+    }
+
+    /// <inheritdoc/>
+    public string? AskBusy()
+    {
+        if (_dialect.Refresh is not { } manners || !_dialect.Asks.TryGetValue(Need.Busy, out IReadOnlyList<Ask>? asks))
+        {
+            return null;
+        }
+
+        IEnumerable<string> lines = asks.SelectMany(ask => Session().Ask(ask.Send).Split('\n')).Select(ConsoleText.Clean);
+        return lines.FirstOrDefault(line => manners.Busy.Any(pattern => pattern.IsMatch(line)))?.Trim();
+    }
+
+    /// <inheritdoc/>
+    public void Start(RefreshOrder order)
+    {
+        RefreshManners manners = _dialect.Refresh ?? throw CannotRefresh("says nothing of refreshing");
+        if (!manners.Commands.TryGetValue(order.Protocol, out string? command))
+        {
+            throw CannotRefresh($"has no command for {order.Protocol}");
+        }
+
+        string filled = SafeValue.Fill(
+            command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(System.Globalization.CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
+        Dialogue dialogue = Session();
+        dialogue.Clear();
+        _watch = new RefreshWatch(dialogue, manners, _clock, manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit)));
+        _watch.Start(filled);
+    }
+
+    /// <inheritdoc/>
+    public LinkEvent Next(Deadline until) =>
+        _watch is null ? throw new InvalidOperationException("No refresh was started on this session.") : _watch.Next(until);
+
+    /// <inheritdoc/>
+    public void Reopen()
+    {
+        _watch = null;
+        _dialogue?.Dispose();
+        _dialogue = null;
+        Connect();
+    }
+
+    /// <inheritdoc/>
+    public void PutBack(Port before, string property)
+    {
+        string? value = SettingValue(before, property);
+        IReadOnlyDictionary<string, IReadOnlyList<string>>? commands = _dialect.Refresh?.PutBack;
+        IReadOnlyList<string>? found = null;
+        bool known = commands is not null && value is not null && (commands.TryGetValue($"{property}={value}", out found) || commands.TryGetValue(property, out found));
+        if (!known)
+        {
+            throw CannotRefresh($"has no command to set {property} to '{value ?? "nothing"}'");
+        }
+
+        foreach (string command in found!)
+        {
+            _ = Session().Ask(SafeValue.Fill(command, ("{Unit}", before.Unit), ("{Port}", before.Name), ("{Value}", value!)));
+        }
+    }
+
+    /// <inheritdoc/>
+    public (TimeSpan Deadline, TimeSpan Stall) Limits(Stage stage)
+    {
+        StageManners? manners = _dialect.Refresh?.Stages.FirstOrDefault(one => one.Stage == stage.ToString());
+        manners ??= new StageManners();
+        return (TimeSpan.FromSeconds(manners.DeadlineSeconds), TimeSpan.FromSeconds(manners.StallSeconds));
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        _dialogue?.Dispose();
+        _dialogue = null;
+    }
+
+    private static string? SettingValue(Port port, string property) => property switch
+    {
+        "AdminEnabled" => port.AdminEnabled switch { true => "true", false => "false", null => null },
+        "Priority" => port.Priority?.ToString(),
+        "LimitWatts" => port.LimitWatts?.ToString("0.###", System.Globalization.CultureInfo.InvariantCulture) ?? "none",
+        _ => null,
+    };
+
+    private void Connect()
+    {
+        Stream stream = _open();
+        Transcript? transcript = _transcripts();
+        TranscriptPath = transcript?.Path;
+        var dialogue = new Dialogue(stream, _dialect, _clock, _times, transcript);
+        try
+        {
+            new LogIn(dialogue, _secrets, _clock, _times).Run();
+            _dialogue = dialogue;
+        }
+        finally
+        {
+            if (_dialogue is null)
+            {
+                dialogue.Dispose();
+            }
+        }
+    }
+
+    private Dialogue Session() => _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
+
+    private IEnumerable<string> UnitsIn(List<(Ask Ask, string Unit, string Text)> answers) =>
+        [.. Understand(answers).Controllers.Select(controller => controller.Unit)];
+
+    private Reading Understand(List<(Ask Ask, string Unit, string Text)> answers) =>
+        CaptureReader.Read(_dialect, CaptureText.FromAnswers(answers, _switch), new ReadingContext { Switch = _switch, Source = "console", ReadUtc = _clock.UtcNow });
+
+    private PoeOpsException CannotRefresh(string what) =>
+        new(new Problem(ProblemId.CommandRefused, $"The dialect '{Excerpt.Of(_dialect.Name)}' {what}.", "Add it under 'refresh' of the dialect.") { Target = _switch });
+}

@@ -1,0 +1,167 @@
+using System.Globalization;
+using System.Text;
+using PoeOps.Files;
+
+namespace PoeOps.Terminal;
+
+/// <summary>
+/// The raw dialogue with a device. A line for each piece that went over the link: UTC time, <c>&lt;</c> for what the device said or <c>&gt;</c> for what
+/// was sent, and the bytes: printable ASCII as it is, a backslash doubled, everything else as <c>\r \n \t \xNN</c>. Secrets are struck out as
+/// <c>[secret]</c>, also where the device echoes them and where they come in pieces.
+/// </summary>
+public sealed class Transcript : IDisposable
+{
+    private const string Struck = "[secret]";
+
+    private readonly FileStream _file;
+    private readonly Clock _clock;
+    private readonly string[] _secrets;
+    private readonly object _gate = new();
+    private string _held = string.Empty;
+    private bool _closed;
+
+    private Transcript(FileStream file, string path, LogInSecrets secrets, Clock clock)
+    {
+        _file = file;
+        _clock = clock;
+        _secrets = [.. secrets.Secrets.Select(secret => Escape(Encoding.UTF8.GetBytes(secret))).Distinct().OrderByDescending(secret => secret.Length)];
+        Path = path;
+    }
+
+    /// <summary>The file.</summary>
+    public string Path { get; }
+
+    /// <summary>Begins a transcript.</summary>
+    /// <param name="folder">An existing folder.</param>
+    /// <param name="switchName">The switch, which names the file.</param>
+    /// <param name="secrets">What must not stand in it.</param>
+    /// <param name="clock">Gives the times.</param>
+    /// <exception cref="PoeOpsException">The file cannot be written (<see cref="ProblemId.FileNotWritable"/>).</exception>
+    public static Transcript Create(string folder, string switchName, LogInSecrets secrets, Clock clock)
+    {
+        string safe = string.Concat(switchName.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or '.' ? c : '_'));
+        string stamp = clock.UtcNow.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture);
+        try
+        {
+            for (int number = 1; ; number++)
+            {
+                string path = System.IO.Path.Combine(folder, $"{safe}.{stamp}.{number.ToString(CultureInfo.InvariantCulture)}.transcript.txt");
+                if (!File.Exists(path))
+                {
+                    return new Transcript(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read), path, secrets, clock);
+                }
+            }
+        }
+        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        {
+            throw new PoeOpsException(
+                new Problem(ProblemId.FileNotWritable, $"No transcript can be written in '{folder}': {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists and that you may write in it.") { File = folder },
+                exception);
+        }
+    }
+
+    /// <summary>Writes down what the device said.</summary>
+    public void Said(byte[] bytes, int count)
+    {
+        lock (_gate)
+        {
+            string text = Strike(_held + Escape(bytes.Take(count)));
+            int keep = BeginningOfSecret(text);
+            _held = text.Substring(text.Length - keep);
+            Line('<', text.Substring(0, text.Length - keep));
+        }
+    }
+
+    /// <summary>Writes down what was sent.</summary>
+    /// <param name="bytes">The bytes.</param>
+    /// <param name="secret">True where they hold a secret.</param>
+    public void Sent(byte[] bytes, bool secret)
+    {
+        lock (_gate)
+        {
+            Release();
+            Line('>', secret ? Struck : Strike(Escape(bytes)));
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            if (!_closed)
+            {
+                Release();
+                _closed = true;
+                _file.Dispose();
+            }
+        }
+    }
+
+    // What was held back because it could have become a secret did not.
+    private void Release()
+    {
+        Line('<', _held);
+        _held = string.Empty;
+    }
+
+    private void Line(char direction, string text)
+    {
+        if (text.Length == 0 || _closed)
+        {
+            return;
+        }
+
+        string stamp = _clock.UtcNow.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
+        byte[] line = Encoding.ASCII.GetBytes($"{stamp} {direction} {text}\n");
+        _file.Write(line, 0, line.Length);
+        _file.Flush();
+    }
+
+    private string Strike(string text)
+    {
+        foreach (string secret in _secrets)
+        {
+            text = text.Replace(secret, Struck);
+        }
+
+        return text;
+    }
+
+    // How many characters at the end are the beginning of a secret.
+    private int BeginningOfSecret(string text)
+    {
+        int longest = 0;
+        foreach (string secret in _secrets)
+        {
+            for (int length = Math.Min(secret.Length - 1, text.Length); length > longest; length--)
+            {
+                if (string.CompareOrdinal(text, text.Length - length, secret, 0, length) == 0)
+                {
+                    longest = length;
+                }
+            }
+        }
+
+        return longest;
+    }
+
+    private static string Escape(IEnumerable<byte> bytes)
+    {
+        var text = new StringBuilder();
+        foreach (byte b in bytes)
+        {
+            text.Append(b switch
+            {
+                (byte)'\r' => @"\r",
+                (byte)'\n' => @"\n",
+                (byte)'\t' => @"\t",
+                (byte)'\\' => @"\\",
+                >= 0x20 and < 0x7f => ((char)b).ToString(),
+                _ => @"\x" + b.ToString("x2", CultureInfo.InvariantCulture),
+            });
+        }
+
+        return text.ToString();
+    }
+}
