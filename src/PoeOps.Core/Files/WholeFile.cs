@@ -8,7 +8,7 @@ public static class WholeFile
     /// <summary>Writes a UTF-8 file without byte-order mark: to a temporary file beside it, flushed to disk, then renamed, so that nobody ever sees half of it.</summary>
     /// <param name="path">The file; problems name it as it is given here. Its folder must exist.</param>
     /// <param name="text">The whole content.</param>
-    /// <param name="overwrite">True to replace a file that stands there.</param>
+    /// <param name="overwrite">True to replace a file that stands there. Of two who write the same new file in the same moment both may succeed; the file is then the whole text of one.</param>
     /// <exception cref="PoeOpsException">
     /// A file stands there and may not be replaced (<see cref="ProblemId.FileExists"/>), or it cannot be written (<see cref="ProblemId.FileNotWritable"/>); what stood there still does.
     /// </exception>

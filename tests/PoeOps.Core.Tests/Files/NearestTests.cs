@@ -8,9 +8,9 @@ public sealed class NearestTests
     [InlineData("zoen", "zone")] // a swap is one edit, so it beats 'open' and 'none'
     [InlineData("ZONE", "zone")]
     [InlineData("opns", "opens")]
-    [InlineData("", "zone")]
+    [InlineData("", "open")]
     public void The_word_with_the_fewest_edits_is_the_nearest(string word, string expected) =>
-        Assert.Equal(expected, Nearest.To(word, ["zone", "none", "open", "opens", "windows"]));
+        Assert.Equal(expected, Nearest.To(word, ["open", "none", "zone", "opens", "windows"]));
 
     [Fact]
     public void Nothing_known_gives_no_hint() => Assert.Equal("", Nearest.Hint("x", []));

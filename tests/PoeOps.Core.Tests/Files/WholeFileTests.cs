@@ -49,18 +49,24 @@ public sealed class WholeFileTests : IDisposable
     }
 
     [Fact]
-    public void A_failure_after_the_text_was_written_leaves_nothing_behind()
+    public void Of_many_who_write_the_same_new_file_at_once_one_leaves_all_of_its_text_and_the_others_nothing()
     {
-        // What stands in the way of the renaming: on Windows a file that somebody holds, elsewhere a link that leads nowhere.
         string path = _folder.Path("a.json");
-        using FileStream? held = OperatingSystem.IsWindows() ? new FileStream(path, FileMode.CreateNew, FileAccess.ReadWrite, FileShare.None) : null;
-        if (held is null)
+        Problem?[] refusals = new Problem?[8];
+        using Barrier start = new(refusals.Length);
+        Thread[] writers = [.. refusals.Select((_, i) => new Thread(() =>
         {
-            File.CreateSymbolicLink(path, _folder.Path("nowhere"));
-        }
+            start.SignalAndWait();
+            refusals[i] = Record.Exception(() => WholeFile.Write(path, new string((char)('a' + i), 100_000), overwrite: false)) is PoeOpsException thrown ? thrown.Problem : null;
+        }))];
+        Array.ForEach(writers, writer => writer.Start());
+        Array.ForEach(writers, writer => writer.Join());
 
-        Problem problem = Refused(() => WholeFile.Write(path, "x", overwrite: held is not null));
-        Assert.Equal(ProblemId.FileNotWritable, problem.Id);
+        Assert.Contains(refusals, problem => problem is null);
+        Assert.All(refusals, problem => Assert.True(problem is null or { Id: ProblemId.FileExists }, problem?.ToString()));
+        string text = File.ReadAllText(path);
+        Assert.Null(refusals[text[0] - 'a']);
+        Assert.Equal(new string(text[0], 100_000), text);
         Assert.Equal([path], Directory.GetFileSystemEntries(_folder.FullPath));
     }
 
