@@ -14,18 +14,6 @@ public static class RehearsalEstate
 
     static RehearsalEstate() => AppDomain.CurrentDomain.ProcessExit += (_, _) => StopAll();
 
-    /// <summary>The rehearsals of this process that have not ended.</summary>
-    public static IReadOnlyList<RunningRehearsal> Running
-    {
-        get
-        {
-            lock (Rehearsals)
-            {
-                return [.. Rehearsals];
-            }
-        }
-    }
-
     /// <summary>Says what would keep a rehearsal from starting.</summary>
     /// <param name="options">What to rehearse.</param>
     /// <returns>Every mistake of the estate, the world and the mishaps; empty where it can start.</returns>
@@ -72,9 +60,17 @@ public static class RehearsalEstate
     /// <summary>Ends every rehearsal of this process.</summary>
     public static void StopAll()
     {
-        foreach (RunningRehearsal rehearsal in Running)
+        foreach (RunningRehearsal rehearsal in Running())
         {
             rehearsal.Dispose();
+        }
+    }
+
+    internal static IReadOnlyList<RunningRehearsal> Running()
+    {
+        lock (Rehearsals)
+        {
+            return [.. Rehearsals];
         }
     }
 

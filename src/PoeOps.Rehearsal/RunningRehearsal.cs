@@ -26,6 +26,9 @@ public sealed class RunningRehearsal : IDisposable
         Switches = [.. _consoles.Select(console => new RehearsalSwitch(console.Device.Name, console.Device.Family, console.Listener.Port))];
     }
 
+    /// <summary>The rehearsals of this process that have not ended.</summary>
+    public static IReadOnlyList<RunningRehearsal> All => RehearsalEstate.Running();
+
     /// <summary>The rewritten estate: every switch on loopback, the rehearsal's clock, one window that is open all the time.</summary>
     public string EstatePath => _folder.EstatePath;
 
@@ -63,6 +66,15 @@ public sealed class RunningRehearsal : IDisposable
 
             return _log.Entries;
         }
+    }
+
+    /// <summary>The rehearsal of this process that wrote an estate.</summary>
+    /// <param name="estatePath">The estate's file.</param>
+    /// <returns>The rehearsal; null where none of this process wrote it, or it has ended.</returns>
+    public static RunningRehearsal? Find(string estatePath)
+    {
+        string full = Path.GetFullPath(estatePath);
+        return All.FirstOrDefault(one => string.Equals(Path.GetFullPath(one.EstatePath), full, StringComparison.Ordinal));
     }
 
     /// <summary>Ends the rehearsal: closes every console, stops every device and deletes the rewritten estate.</summary>
