@@ -15,7 +15,19 @@
     FormatsToProcess       = @('module/PoeOps.Format.ps1xml')
     TypesToProcess         = @('module/PoeOps.Types.ps1xml')
 
-    CmdletsToExport        = @()
+    CmdletsToExport        = @(
+        'Get-PseController',
+        'Get-PsePort',
+        'Test-PseDialect',
+        'Test-PseDrift',
+        'Test-PseImage',
+        'Measure-PseOutage',
+        'New-PsePlan',
+        'Start-PseRehearsal',
+        'Stop-PseRehearsal',
+        'Invoke-PseRefresh',
+        'Get-PseJournal'
+    )
     FunctionsToExport      = @()
     AliasesToExport        = @()
     VariablesToExport      = @()

@@ -11,11 +11,11 @@ internal sealed class DialectFinder
 
     /// <summary>Looks in the module's folder, and before that in the estate's places.</summary>
     /// <param name="estate">The estate whose places come first, or null.</param>
-    public DialectFinder(Estate.Estate? estate)
+    public DialectFinder(EstateMap? estate)
     {
         if (estate is not null)
         {
-            _places.AddRange(estate.DialectPlaces);
+            _places.AddRange(estate.DialectPaths);
         }
 
         string bin = Path.GetDirectoryName(typeof(DialectFinder).Assembly.Location)!;

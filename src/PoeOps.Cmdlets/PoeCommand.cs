@@ -9,7 +9,7 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
     private readonly CancellationTokenSource _stop = new();
 
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
-    protected CancellationToken Stopping => _stop.Token;
+    protected CancellationToken Stopped => _stop.Token;
 
     /// <inheritdoc/>
     public void Dispose()

@@ -72,20 +72,20 @@ public abstract class ReadCommand : PoeCommand
     /// <summary>Hands a controller on.</summary>
     protected abstract void Emit(Controller controller);
 
-    private void ReadEstate(Estate.Estate estate)
+    private void ReadEstate(EstateMap estate)
     {
         var dialects = new DialectFinder(estate);
         var secrets = new SecretSource(estate, Credential, ElevationCredential);
         var reading = new EstateReading(estate, new SwitchLinks(dialects.Find, secrets.Of, estate.Clock(), transcriptFolder: null));
         foreach (Switch place in Selected(estate))
         {
-            Stopping.ThrowIfCancellationRequested();
+            Stopped.ThrowIfCancellationRequested();
             WriteVerbose($"Reading {place.Name} at {place.Address}.");
             Give(reading.Read(place));
         }
     }
 
-    private List<Switch> Selected(Estate.Estate estate)
+    private List<Switch> Selected(EstateMap estate)
     {
         var wanted = NamePatterns.Of(Switch);
         var sites = NamePatterns.Of(Site);
@@ -103,25 +103,25 @@ public abstract class ReadCommand : PoeCommand
 
     private void ReadCaptures()
     {
-        Estate.Estate? estate = Estate.Length == 0 ? null : EstateAt(Estate);
+        EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
         Dialect dialect = DialectAt(estate);
         foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
         {
-            Stopping.ThrowIfCancellationRequested();
+            Stopped.ThrowIfCancellationRequested();
             Give(CaptureFiles.Read(dialect, files.Key, [.. files], estate, SystemClock.Instance.UtcNow));
         }
     }
 
     private string SwitchName(string file) => Switch.Length > 0 ? Switch[0] : System.IO.Path.GetFileNameWithoutExtension(file);
 
-    private Dialect DialectAt(Estate.Estate? estate)
+    private Dialect DialectAt(EstateMap? estate)
     {
         string path = FilePath(Dialect);
         DialectResult result = File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(Dialect);
         return Demand(result.Dialect, result.Problems);
     }
 
-    private Estate.Estate EstateAt(string path)
+    private EstateMap EstateAt(string path)
     {
         EstateResult result = EstateFile.Read(FilePath(path));
         return Demand(result.Estate, result.Problems);

@@ -15,7 +15,7 @@ internal sealed class SecretSource
     /// <param name="estate">The estate that is read.</param>
     /// <param name="credential">User and password, or null.</param>
     /// <param name="elevation">The secret for elevation in its password, or null.</param>
-    public SecretSource(Estate.Estate estate, PSCredential? credential, PSCredential? elevation)
+    public SecretSource(EstateMap estate, PSCredential? credential, PSCredential? elevation)
     {
         if (credential is not null)
         {

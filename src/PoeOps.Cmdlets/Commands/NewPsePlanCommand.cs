@@ -16,7 +16,7 @@ namespace PoeOps.Cmdlets.Commands;
 public sealed class NewPsePlanCommand : PoeCommand
 {
     private readonly List<Outage> _outages = [];
-    private Estate.Estate? _estate;
+    private EstateMap? _estate;
 
     /// <summary>A unit's outage as <c>Measure-PseOutage</c> gives it.</summary>
     [Parameter(Mandatory = true, ValueFromPipeline = true)]

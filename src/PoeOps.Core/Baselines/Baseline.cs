@@ -11,6 +11,9 @@ public sealed record Baseline
 
     /// <summary>The entries, in the order of the file.</summary>
     public IReadOnlyList<BaselineEntry> Entries { get; init; } = [];
+
+    /// <summary>Every image that an entry or a hop names, each once.</summary>
+    public IReadOnlyList<ImageSpec> Images => [.. Entries.SelectMany(entry => entry.Hops.Select(hop => hop.Image).Append(entry.Image)).Distinct()];
 }
 
 /// <summary>The approved firmware of one hardware model on a range of software releases.</summary>

@@ -33,7 +33,7 @@ public sealed class WindowCalendar
     public IReadOnlyList<Window> Next(DateTime fromUtc, int count)
     {
         Instant from = Instant.FromDateTimeUtc(fromUtc);
-        LocalDate first = from.InZone(_zone).Date.PlusDays(-8);
+        LocalDate first = from.InZone(_zone).Date.PlusDays(-32);
         IEnumerable<Window> windows = Recurring(first).Concat(Extra())
             .Where(window => window.ClosesUtc > fromUtc)
             .GroupBy(window => (window.OpensUtc, window.ClosesUtc)).Select(Merge);

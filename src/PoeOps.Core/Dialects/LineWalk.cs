@@ -6,7 +6,7 @@ namespace PoeOps.Dialects;
 
 /// <summary>
 /// Goes through the lines of a text once. At any line it is outside every block or inside one, and the block decides what the line can be: its
-/// end, one of its rows, a line that it ignores; else the beginning of another block, a prompt, or unread.
+/// end, a line that it ignores, one of its rows; else the beginning of another block, a prompt, or unread.
 /// </summary>
 internal sealed class LineWalk
 {
@@ -112,18 +112,14 @@ internal sealed class LineWalk
             }
         }
 
-        if (TakeRow(open, line))
-        {
-            return true;
-        }
-
+        // Before the rows: a ruler of hyphens fits many a row of words.
         if (Ignored(line, open.Block.Ignore) is { } rule)
         {
             Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
             return true;
         }
 
-        return false;
+        return TakeRow(open, line);
     }
 
     private bool TakeRow(OpenBlock open, CaptureLine line)

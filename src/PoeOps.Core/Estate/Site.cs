@@ -31,7 +31,7 @@ public sealed record WindowRule
     /// <summary>The local time of day at which it opens, such as <c>22:30</c>.</summary>
     public string Opens { get; init; } = string.Empty;
 
-    /// <summary>How long it is open, in time that really goes by; more than 0, at most a week.</summary>
+    /// <summary>How long it is open, in time that really goes by; more than 0, at most 31 days.</summary>
     public TimeSpan Length { get; init; }
 
     /// <summary>True where somebody is at hand on site.</summary>
@@ -44,7 +44,7 @@ public sealed record ExtraWindow
     /// <summary>The local date and time at which it opens, such as <c>2026-12-04T22:00</c>.</summary>
     public string Opens { get; init; } = string.Empty;
 
-    /// <summary>How long it is open, in time that really goes by; more than 0, at most a week.</summary>
+    /// <summary>How long it is open, in time that really goes by; more than 0, at most 31 days.</summary>
     public TimeSpan Length { get; init; }
 
     /// <summary>True where somebody is at hand on site.</summary>

@@ -6,7 +6,7 @@ namespace PoeOps.Estate;
 /// <summary>Reads the key <c>sites</c> of an estate file.</summary>
 internal sealed class SitesJson(RoleSet roles, string? fileServer)
 {
-    private static readonly TimeSpan Longest = TimeSpan.FromDays(7);
+    private static readonly TimeSpan Longest = TimeSpan.FromDays(31);
 
     private readonly SwitchesJson _switches = new(roles, fileServer);
 
@@ -126,7 +126,7 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer)
         }
         else if (length <= TimeSpan.Zero || length > Longest)
         {
-            reader.Report(ProblemId.WindowImpossible, "length", $"The window is '{text}' long, and more than no time and at most 7 days were expected.", "Write how long the window is open, such as PT5H.");
+            reader.Report(ProblemId.WindowImpossible, "length", $"The window is '{text}' long, and more than no time and at most 31 days were expected.", "Write how long the window is open, such as PT5H.");
         }
 
         return length ?? TimeSpan.Zero;

@@ -111,6 +111,12 @@ internal sealed class Gates
             return now is null ? Changed("firmware", _unit.FromFirmware, fresh.Firmware) : null;
         }
 
+        // Nothing is loaded under WhatIf, so the image that comes before this one has not been either.
+        if (_options.WhatIf && _unit.Hop > 1 && now < from)
+        {
+            return null;
+        }
+
         bool done = now >= _options.ReadVersion(_unit, _unit.ToFirmware) && fresh.Condition == ControllerCondition.Healthy;
         return done
             ? Refuse("Reading", StageOutcome.Skipped, ProblemId.NothingToDo, $"It runs {fresh.Firmware} already; there is nothing to do.")

@@ -167,7 +167,9 @@ internal sealed class UnitRefresh
         }
         catch (PoeOpsException exception)
         {
-            return new WatchEnd(LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
+            // A command that was not sent at all leaves the unit as it was; any other trouble leaves it unknown.
+            bool unsent = exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe;
+            return new WatchEnd(unsent ? LinkEventKind.Failed : LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
         }
         finally
         {

@@ -8,6 +8,8 @@ namespace PoeOps.Terminal;
 /// <summary>A way to a switch through its console.</summary>
 public sealed class TerminalLink : IUnitLink
 {
+    private const int TftpPort = 69;
+
     private static readonly Need[] Order = [Need.Release, Need.Units, Need.Controllers, Need.Ports, Need.Neighbours, Need.PortSettings];
 
     private readonly Func<Stream> _open;
@@ -80,6 +82,11 @@ public sealed class TerminalLink : IUnitLink
         if (!manners.Commands.TryGetValue(order.Protocol, out string? command))
         {
             throw CannotRefresh($"has no command for {order.Protocol}");
+        }
+
+        if (order.ServerPort != TftpPort && order.Protocol == "tftp" && !command.Contains("{ServerPort}"))
+        {
+            throw CannotRefresh($"has a command that cannot name port {order.ServerPort}, so the device would ask at {TftpPort}");
         }
 
         string filled = SafeValue.Fill(

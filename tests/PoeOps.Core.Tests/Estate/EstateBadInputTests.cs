@@ -37,7 +37,7 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("[\"Tuesday\", \"Thursday\"]", "[]", new[] { "WindowImpossible 15 sites[0].windows[0].days: The window has no days, so it never opens. Name at least one day of the week." })]
     [InlineData("\"22:30\"", "\"10:30 pm\"", new[] { "JsonBadValue 15 sites[0].windows[0].opens: '10:30 pm' is no time of day. Write it as in 22:30." })]
     [InlineData("\"PT5H\"", "\"5 hours\"", new[] { "JsonBadValue 15 sites[0].windows[0].length: '5 hours' is no length of time. Write it in the form of ISO 8601, such as PT5H or PT4H30M." })]
-    [InlineData("\"PT5H\"", "\"PT0H\"", new[] { "WindowImpossible 15 sites[0].windows[0].length: The window is 'PT0H' long, and more than no time and at most 7 days were expected. Write how long the window is open, such as PT5H." })]
+    [InlineData("\"PT5H\"", "\"PT0H\"", new[] { "WindowImpossible 15 sites[0].windows[0].length: The window is 'PT0H' long, and more than no time and at most 31 days were expected. Write how long the window is open, such as PT5H." })]
     [InlineData("\"2026-12-04T22:00\"", "\"2026-12-04\"", new[] { "JsonBadValue 16 sites[0].extraWindows[0].opens: '2026-12-04' is no local date and time. Write it as in 2026-12-04T22:00." })]
     [InlineData("\"2027-01-06\"", "\"2026-01-06\"", new[] { "WindowImpossible 17 sites[0].freezes[0].until: The freeze is from 2026-12-20 until 2026-01-06, so it ends before it begins. Let 'until' be the last day of the freeze; that day belongs to it." })]
     [InlineData("\"Europe/Lisbon\"", "\" \"", new[] { "JsonBadValue 14 sites[0].zone: The text of 'zone' is empty. Write what it stands for, or remove what it belongs to." })]

@@ -1,0 +1,105 @@
+using System.Net;
+using System.Net.Sockets;
+using PoeOps.Estate;
+using PoeOps.Planning;
+using PoeOps.Refresh;
+
+namespace PoeOps.Terminal;
+
+/// <summary>Puts together what a run needs of an estate: ways to its switches, its roles, its spellings of versions, the image server's place.</summary>
+public sealed class EstateRun
+{
+    private const int TftpPort = 69;
+
+    private readonly EstateMap _estate;
+    private readonly SwitchLinks _links;
+
+    /// <summary>Takes an estate and the ways to its switches.</summary>
+    public EstateRun(EstateMap estate, SwitchLinks links)
+    {
+        _estate = estate;
+        _links = links;
+    }
+
+    /// <summary>Opens a way to the switch of a planned unit.</summary>
+    /// <exception cref="PoeOpsException">The estate has no such switch, or it cannot be reached.</exception>
+    public IUnitLink Open(PlannedUnit unit) => _links.Open(SwitchOf(unit));
+
+    /// <summary>Adds what the estate knows to what was read.</summary>
+    public SwitchReading Describe(PlannedUnit unit, SwitchReading reading)
+    {
+        List<Problem> problems = [.. reading.Problems];
+        return new SwitchReading(_estate.Apply(SwitchOf(unit), reading.Controllers, problems), problems);
+    }
+
+    /// <summary>Reads a firmware text in the spellings of the unit's family.</summary>
+    public ControllerVersion? ReadVersion(PlannedUnit unit, string? text) => _links.DialectOf(SwitchOf(unit)).Firmware.Read(text);
+
+    /// <summary>Where the image server listens, and how units reach it.</summary>
+    /// <param name="host">The host that the units are told; null for the estate's, else the local address that reaches the switches.</param>
+    /// <param name="port">The UDP port; null for 69, or in a rehearsal any that is free.</param>
+    /// <param name="plan">The plan, whose first switch shows the way.</param>
+    public ImageServing Serving(string? host, int? port, Plan plan)
+    {
+        IPAddress local = LocalAddress(plan);
+        string told = host ?? _estate.FileServer ?? local.ToString();
+        IPAddress bind = _estate.Rehearsal is not null ? IPAddress.Loopback : IPAddress.TryParse(told, out IPAddress? named) && IsOurs(named) ? named : local;
+        return new ImageServing(bind, port ?? (_estate.Rehearsal is null ? TftpPort : 0), told, unit => AddressOf(SwitchOf(unit)));
+    }
+
+    private Switch SwitchOf(PlannedUnit unit) => _estate.FindSwitch(unit.Switch) ?? throw new PoeOpsException(new Problem(
+        ProblemId.NotInEstate, $"The estate '{_estate.Name}' has no switch '{unit.Switch}'.", "Make the plan again with New-PsePlan.") { Target = unit.Switch });
+
+    // The system chooses the way to an address without sending anything: a datagram socket that is connected knows its local end.
+    private IPAddress LocalAddress(Plan plan)
+    {
+        Switch? first = plan.Units.Count == 0 ? null : _estate.FindSwitch(plan.Units[0].Switch);
+        if (first is null || AddressOf(first) is not { } remote)
+        {
+            return IPAddress.Loopback;
+        }
+
+        try
+        {
+            using Socket socket = new(remote.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
+            socket.Connect(remote, TftpPort);
+            return ((IPEndPoint)socket.LocalEndPoint).Address;
+        }
+        catch (SocketException exception)
+        {
+            throw new PoeOpsException(
+                new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."), exception);
+        }
+    }
+
+    private static bool IsOurs(IPAddress address)
+    {
+        using Socket socket = new(address.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
+        try
+        {
+            socket.Bind(new IPEndPoint(address, 0));
+            return true;
+        }
+        catch (SocketException exception) when (exception.SocketErrorCode == SocketError.AddressNotAvailable)
+        {
+            return false;
+        }
+    }
+
+    private static IPAddress? AddressOf(Switch place)
+    {
+        if (IPAddress.TryParse(place.Address, out IPAddress? address))
+        {
+            return address;
+        }
+
+        try
+        {
+            return Dns.GetHostAddresses(place.Address).OrderBy(one => one.AddressFamily).FirstOrDefault();
+        }
+        catch (SocketException exception)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.ConnectFailed, $"Nobody knows the name '{place.Address}' of the switch '{place.Name}'.", "Correct the address in the estate."), exception);
+        }
+    }
+}
