@@ -9,7 +9,7 @@
 param(
     # Seconds of the rehearsal in one second of yours. A slow or busy machine wants a lower speed.
     [ValidateRange(1, 3600)]
-    [double] $Speed = 600
+    [double] $Speed = 120
 )
 $ErrorActionPreference = 'Stop'
 Import-Module (Join-Path $PSScriptRoot '../PoeOps.psd1')
