@@ -10,6 +10,9 @@ namespace PoeOps.Journal;
 /// </summary>
 public sealed class JournalFile : IRunRecord, IDisposable
 {
+    // Readers may look on. Elsewhere than on Windows only a share of nothing keeps a second writer out, and readers are not kept out by it.
+    private static readonly FileShare OneWriter = Environment.OSVersion.Platform == PlatformID.Win32NT ? FileShare.Read : FileShare.None;
+
     private readonly FileStream _file;
     private string _previous;
     private int _lines;
@@ -36,7 +39,7 @@ public sealed class JournalFile : IRunRecord, IDisposable
         FileStream? file = null;
         try
         {
-            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
+            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, OneWriter);
             JournalFile journal = Continue(file, path);
             file = null;
             return journal;
