@@ -6,7 +6,7 @@ BeforeAll {
     $baseline = "$examples/winter.baseline.json"
     $work = Join-Path ([IO.Path]::GetTempPath()) "poeops-$([guid]::NewGuid().ToString('N'))"
     New-Item -ItemType Directory $work | Out-Null
-    $rehearsal = Start-PseRehearsal -Estate "$examples/harbour.estate.json" -Speed 600
+    $rehearsal = Start-PseRehearsal -Estate "$examples/harbour.estate.json" -Speed 240
     $controllers = @(Get-PseController -Estate $rehearsal.EstatePath)
 }
 
