@@ -38,6 +38,7 @@ public sealed record TftpFetch(long Bytes, int BlockSize, string Sha256);
 public sealed class TftpClient : IDisposable
 {
     private const int MostTries = 6;
+    private const int LongestWait = 250;
 
     private readonly IPEndPoint _server;
     private readonly string _file;
@@ -58,7 +59,8 @@ public sealed class TftpClient : IDisposable
         _cancel = cancel;
         _end = SystemClock.Instance.Elapsed + options.Deadline;
         _socket = new Socket(server.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        _socket.Bind(new IPEndPoint(server.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0));
+        _socket.Bind(TftpServer.Anybody(server.AddressFamily));
+        _socket.ReceiveTimeout = LongestWait;
         TftpServer.Quieten(_socket);
     }
 
@@ -72,10 +74,24 @@ public sealed class TftpClient : IDisposable
     /// The server refused (<see cref="ProblemId.TftpRefused"/>), fell silent (<see cref="ProblemId.TftpTimedOut"/>), or said what cannot be
     /// (<see cref="ProblemId.TftpMalformed"/>); the file is too large (<see cref="ProblemId.TftpFileTooLarge"/>).
     /// </exception>
+    /// <exception cref="ArgumentOutOfRangeException">The options ask for a block size or a time that the RFCs do not have.</exception>
     public static TftpFetch Fetch(IPEndPoint server, string file, Stream into, TftpClientOptions options, CancellationToken cancel)
     {
+        if (options.BlockSize is < TftpOptions.SmallestBlockSize or > TftpOptions.LargestBlockSize || options.TimeoutSeconds is < 1 or > 255)
+        {
+            throw new ArgumentOutOfRangeException(nameof(options), "A block has 8 to 65464 octets (RFC 2348), a timeout 1 to 255 seconds (RFC 2349).");
+        }
+
         using var client = new TftpClient(server, file, options, cancel);
-        return client.Run(into);
+        try
+        {
+            return client.Run(into);
+        }
+        catch (SocketException exception)
+        {
+            string what = $"cannot be reached: {Excerpt.Line(exception.Message).TrimEnd('.')}";
+            throw new PoeOpsException(client.Wrong(ProblemId.TftpTimedOut, what, "Check the address and the network between.").Problem, exception);
+        }
     }
 
     /// <inheritdoc/>
@@ -97,7 +113,7 @@ public sealed class TftpClient : IDisposable
         for (long block = 1; ; block++)
         {
             total += packet.Data.Count;
-            CheckSize(total);
+            CheckBlock(packet, total);
             hash.TransformBlock(packet.Data.Array!, packet.Data.Offset, packet.Data.Count, null, 0);
             into.Write(packet.Data.Array!, packet.Data.Offset, packet.Data.Count);
             _options.Progress?.Invoke(total, _size);
@@ -113,16 +129,6 @@ public sealed class TftpClient : IDisposable
 
         _socket.SendTo(answer, _peer!);
         Linger(answer);
-        return Finish(hash, total);
-    }
-
-    private TftpFetch Finish(SHA256 hash, long total)
-    {
-        if (_size is { } size && size != total)
-        {
-            throw Wrong(ProblemId.TftpMalformed, $"said the file has {Text(size)} octets and sent {Text(total)}", "Check the file on the server.");
-        }
-
         hash.TransformFinalBlock([], 0, 0);
         return new TftpFetch(total, _blockSize, string.Concat(hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture))));
     }
@@ -133,6 +139,23 @@ public sealed class TftpClient : IDisposable
         if (_socket.Poll(50_000, SelectMode.SelectRead) && Receive() is { Opcode: TftpOpcode.Data })
         {
             _socket.SendTo(answer, _peer!);
+        }
+    }
+
+    private void CheckBlock(TftpPacket packet, long total)
+    {
+        CheckSize(total);
+        if (packet.Data.Count > _blockSize)
+        {
+            Tell(TftpErrorCode.IllegalOperation, "block larger than agreed");
+            throw Wrong(ProblemId.TftpMalformed, $"sent a block of {Text(packet.Data.Count)} octets where {Text(_blockSize)} were agreed", "Use another file server.");
+        }
+
+        // Before the last block is acknowledged, so that the server does not believe in a success either.
+        if (packet.Data.Count < _blockSize && _size is { } size && size != total)
+        {
+            Tell(TftpErrorCode.NotDefined, "size is not as announced");
+            throw Wrong(ProblemId.TftpMalformed, $"said the file has {Text(size)} octets and sent {Text(total)}", "Check the file on the server.");
         }
     }
 
@@ -160,7 +183,7 @@ public sealed class TftpClient : IDisposable
         foreach (KeyValuePair<string, string> option in packet.Options)
         {
             bool number = long.TryParse(option.Value, NumberStyles.None, CultureInfo.InvariantCulture, out long value);
-            if (option.Key == "blksize" && _options.BlockSize != TftpOptions.DefaultBlockSize && number && value >= 8 && value <= _options.BlockSize)
+            if (option.Key == "blksize" && _options.BlockSize != TftpOptions.DefaultBlockSize && number && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize)
             {
                 _blockSize = (int)value;
             }
@@ -172,7 +195,7 @@ public sealed class TftpClient : IDisposable
             else
             {
                 string refusal = $"answered with the option {Excerpt.Of(option.Key)}={Excerpt.Of(option.Value)}, which was not asked for so";
-                _socket.SendTo(new TftpPacket(TftpOpcode.Error) { Code = TftpErrorCode.OptionsRefused, Text = "option not asked for" }.Write(), _peer!);
+                Tell(TftpErrorCode.OptionsRefused, "option not asked for");
                 throw Wrong(ProblemId.TftpMalformed, refusal, "Use another file server.");
             }
         }
@@ -182,7 +205,7 @@ public sealed class TftpClient : IDisposable
     {
         if (bytes > _options.MostBytes)
         {
-            _socket.SendTo(new TftpPacket(TftpOpcode.Error) { Code = TftpErrorCode.DiskFull, Text = "file too large" }.Write(), _peer!);
+            Tell(TftpErrorCode.DiskFull, "file too large");
             throw Wrong(ProblemId.TftpFileTooLarge, $"has a file of more than {Text(_options.MostBytes)} octets", "Check the file on the server.");
         }
     }
@@ -196,9 +219,21 @@ public sealed class TftpClient : IDisposable
             while (SystemClock.Instance.Elapsed is var now && now < until)
             {
                 CheckTime(now);
-                if (_socket.Poll((int)Math.Min((until - now).Ticks / 10, 250_000), SelectMode.SelectRead) && Receive() is { } packet && wanted(packet))
+                if (!_socket.Poll((int)Math.Min((until - now).Ticks / 10, LongestWait * 1000), SelectMode.SelectRead) || Receive() is not { } packet)
+                {
+                    continue;
+                }
+
+                CheckRefusal(packet);
+                if (wanted(packet))
                 {
                     return packet;
+                }
+
+                // The block before came again: its acknowledgement was lost. The sender's rule, not ours, keeps this from multiplying (RFC 1123 section 4.2.3.1).
+                if (packet.Opcode == TftpOpcode.Data && datagram[1] == (byte)TftpOpcode.Acknowledgement && packet.Block == ((datagram[2] << 8) | datagram[3]))
+                {
+                    _socket.SendTo(datagram, _peer!);
                 }
             }
         }
@@ -210,11 +245,13 @@ public sealed class TftpClient : IDisposable
     {
         if (_cancel.IsCancellationRequested)
         {
+            Tell(TftpErrorCode.NotDefined, "cancelled");
             throw Wrong(ProblemId.TftpTimedOut, "was left because the transfer was cancelled", "Start again when it is wanted.");
         }
 
         if (now >= _end)
         {
+            Tell(TftpErrorCode.NotDefined, "took too long");
             throw Wrong(ProblemId.TftpTimedOut, $"did not send the whole file within {_options.Deadline}", "Check the network between, or allow more time.");
         }
     }
@@ -222,13 +259,13 @@ public sealed class TftpClient : IDisposable
     // Before the first answer any port of the server's address may be its transfer's; afterwards only that one (RFC 1350 section 4).
     private TftpPacket? Receive()
     {
-        EndPoint from = new IPEndPoint(_server.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
+        EndPoint from = TftpServer.Anybody(_server.AddressFamily);
         int count;
         try
         {
             count = _socket.ReceiveFrom(_incoming, ref from);
         }
-        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset)
+        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset or SocketError.TimedOut)
         {
             return null;
         }
@@ -236,22 +273,33 @@ public sealed class TftpClient : IDisposable
         bool known = _peer is null ? ((IPEndPoint)from).Address.Equals(_server.Address) : from.Equals(_peer);
         if (!known)
         {
-            _socket.SendTo(new TftpPacket(TftpOpcode.Error) { Code = TftpErrorCode.UnknownTransferId, Text = "unknown transfer ID" }.Write(), from);
+            TftpSending.Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
             return null;
         }
 
         TftpPacket? packet = TftpPacket.Read(_incoming, count);
-        if (packet is { Opcode: TftpOpcode.Error })
-        {
-            throw Wrong(ProblemId.TftpRefused, $"refused with error {Text((int)packet.Code)} '{Excerpt.Of(packet.Text)}'", "Check the file's name and the server's rules.");
-        }
-
         if (packet is not null && Begins(packet))
         {
             _peer ??= from;
         }
 
         return packet;
+    }
+
+    private void CheckRefusal(TftpPacket packet)
+    {
+        if (packet.Opcode == TftpOpcode.Error)
+        {
+            throw Wrong(ProblemId.TftpRefused, $"refused with error {Text((int)packet.Code)} '{Excerpt.Of(packet.Text)}'", "Check the file's name and the server's rules.");
+        }
+    }
+
+    private void Tell(TftpErrorCode code, string text)
+    {
+        if (_peer is not null)
+        {
+            TftpSending.Tell(_socket, _peer, code, text);
+        }
     }
 
     private static byte[] Acknowledge(ushort block) => new TftpPacket(TftpOpcode.Acknowledgement) { Block = block }.Write();

@@ -8,7 +8,11 @@ internal sealed class TftpOptions
     /// <summary>The block size where none is agreed (RFC 1350).</summary>
     public const int DefaultBlockSize = 512;
 
-    private const int LargestBlockSize = 65464;
+    /// <summary>The smallest block size that may be asked for (RFC 2348).</summary>
+    public const int SmallestBlockSize = 8;
+
+    /// <summary>The largest one.</summary>
+    public const int LargestBlockSize = 65464;
 
     private readonly List<KeyValuePair<string, string>> _accepted = [];
 
@@ -38,7 +42,7 @@ internal sealed class TftpOptions
                 continue;
             }
 
-            if (option.Key == "blksize" && value >= 8)
+            if (option.Key == "blksize" && value >= SmallestBlockSize)
             {
                 options.BlockSize = Math.Min(value, LargestBlockSize);
                 options.Accept("blksize", options.BlockSize.ToString(CultureInfo.InvariantCulture));

@@ -12,6 +12,7 @@ namespace PoeOps.Images;
 internal sealed class TftpSending : IDisposable
 {
     private const int MostTries = 6;
+    private const int LongestWait = 250;
     private static readonly TimeSpan FirstTimeout = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan LongestTimeout = TimeSpan.FromSeconds(16);
 
@@ -20,7 +21,7 @@ internal sealed class TftpSending : IDisposable
     private readonly IPEndPoint _client;
     private readonly TftpOptions _options;
     private readonly Socket _socket;
-    private readonly CancellationToken _stop;
+    private readonly Func<bool> _stopped;
     private readonly TimeSpan _start = SystemClock.Instance.Elapsed;
     private readonly DateTime _startUtc = SystemClock.Instance.UtcNow;
     private readonly byte[] _incoming = new byte[2048];
@@ -28,16 +29,25 @@ internal sealed class TftpSending : IDisposable
     private long _acknowledged;
 
     /// <summary>Prepares to answer a request.</summary>
-    public TftpSending(TftpPacket request, ServedFile file, IPEndPoint client, IPAddress local, CancellationToken stop)
+    public TftpSending(TftpPacket request, ServedFile file, IPEndPoint client, IPAddress local, Func<bool> stopped)
     {
         _request = request;
         _file = file;
         _client = client;
-        _stop = stop;
+        _stopped = stopped;
         _options = TftpOptions.Of(request, file.Bytes);
         _socket = new Socket(local.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        _socket.Bind(new IPEndPoint(local, 0));
-        TftpServer.Quieten(_socket);
+        try
+        {
+            _socket.Bind(new IPEndPoint(local, 0));
+            _socket.ReceiveTimeout = LongestWait;
+            TftpServer.Quieten(_socket);
+        }
+        catch (SocketException)
+        {
+            _socket.Dispose();
+            throw;
+        }
     }
 
     /// <inheritdoc/>
@@ -51,9 +61,27 @@ internal sealed class TftpSending : IDisposable
             string? wrong = _options.Accepted.Count == 0 ? null : Exchange(new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write(), 0);
             return End(wrong ?? SendBlocks());
         }
-        catch (Exception exception) when (exception is SocketException or IOException or ObjectDisposedException)
+        catch (SocketException exception)
         {
             return End(Excerpt.Line(exception.Message).TrimEnd('.'));
+        }
+    }
+
+    /// <summary>Sends an error as a courtesy: it is not acknowledged and not sent again (RFC 1350 section 7), so one that cannot be sent is a lost one.</summary>
+    public static void Tell(Socket socket, EndPoint to, TftpErrorCode code, string text) =>
+        TrySend(socket, new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write(), to);
+
+    // UDP may lose any datagram; one that the system will not take now (no route, no room) is lost at once, and the next try is as for any other.
+    private static void TrySend(Socket socket, byte[] datagram, EndPoint to)
+    {
+        try
+        {
+            socket.SendTo(datagram, to);
+        }
+        catch (Exception exception) when (exception is SocketException or ObjectDisposedException)
+        {
+            // Said above: as good as lost on the way.
+            return;
         }
     }
 
@@ -65,13 +93,14 @@ internal sealed class TftpSending : IDisposable
         long last = (_file.Bytes / _options.BlockSize) + 1;
         for (long block = 1; block <= last; block++)
         {
-            int count = _file.Read((block - 1) * _options.BlockSize, packet, 4, _options.BlockSize);
+            ArraySegment<byte> piece = _file.Piece((block - 1) * _options.BlockSize, _options.BlockSize);
             packet[2] = (byte)(block >> 8);
             packet[3] = (byte)block;
-            byte[] datagram = count == _options.BlockSize ? packet : packet.Take(4 + count).ToArray();
+            Array.Copy(piece.Array!, piece.Offset, packet, 4, piece.Count);
+            byte[] datagram = piece.Count == _options.BlockSize ? packet : [.. packet.Take(4 + piece.Count)];
             if (Exchange(datagram, (ushort)block) is { } wrong)
             {
-                return wrong;
+                return block < last ? wrong : $"{wrong}; it was the last, so that the client may have the whole file";
             }
 
             _acknowledged = block;
@@ -87,7 +116,7 @@ internal sealed class TftpSending : IDisposable
         for (int attempt = 0; attempt < MostTries; attempt++)
         {
             _resent += attempt > 0 ? 1 : 0;
-            _socket.SendTo(datagram, _client);
+            TrySend(_socket, datagram, _client);
             if (Await(block, timeout, out string? wrong))
             {
                 return wrong;
@@ -107,9 +136,10 @@ internal sealed class TftpSending : IDisposable
         while (true)
         {
             TimeSpan left = end - SystemClock.Instance.Elapsed;
-            if (_stop.IsCancellationRequested)
+            wrong = _stopped() ? "the server was stopped" : _file.IsWithdrawn ? "the file is no longer offered" : null;
+            if (wrong is not null)
             {
-                wrong = "the server was stopped";
+                Tell(_socket, _client, TftpErrorCode.NotDefined, wrong);
                 return true;
             }
 
@@ -137,25 +167,25 @@ internal sealed class TftpSending : IDisposable
     // A quarter of a second at a time, so that a stop is seen. A stranger is told error 5 and does not disturb (RFC 1350 section 4).
     private TftpPacket? Receive(TimeSpan left)
     {
-        if (!_socket.Poll((int)Math.Min(left.Ticks / 10, 250_000), SelectMode.SelectRead))
+        if (!_socket.Poll((int)Math.Min(left.Ticks / 10, LongestWait * 1000), SelectMode.SelectRead))
         {
             return null;
         }
 
-        EndPoint from = new IPEndPoint(_client.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
+        EndPoint from = TftpServer.Anybody(_client.AddressFamily);
         int count;
         try
         {
             count = _socket.ReceiveFrom(_incoming, ref from);
         }
-        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset)
+        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset or SocketError.TimedOut)
         {
             return null;
         }
 
         if (!from.Equals(_client))
         {
-            _socket.SendTo(new TftpPacket(TftpOpcode.Error) { Code = TftpErrorCode.UnknownTransferId, Text = "unknown transfer ID" }.Write(), from);
+            Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
             return null;
         }
 

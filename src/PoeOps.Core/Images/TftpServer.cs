@@ -23,25 +23,29 @@ public sealed record TftpServerOptions
 /// </summary>
 public sealed class TftpServer : IDisposable
 {
+    private const int MostNoted = 10000;
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan ShortRest = TimeSpan.FromMilliseconds(20);
+
     private readonly TftpServerOptions _options;
     private readonly Dictionary<string, ServedFile> _files = new(StringComparer.Ordinal);
-    private readonly List<TftpTransfer> _transfers = [];
-    private readonly HashSet<string> _running = new(StringComparer.Ordinal);
-    private readonly CancellationTokenSource _stop = new();
+    private readonly Queue<TftpTransfer> _transfers = new();
+    private readonly Dictionary<string, Thread> _running = new(StringComparer.Ordinal);
     private readonly object _gate = new();
     private Socket? _socket;
     private Thread? _listener;
+    private volatile bool _disposed;
 
     /// <summary>Makes a server that does not listen yet.</summary>
     public TftpServer(TftpServerOptions options) => _options = options;
 
-    /// <summary>Raised on a thread of the server when a request has been dealt with.</summary>
+    /// <summary>Raised on a thread of the server when a request has been dealt with; a handler must not throw.</summary>
     public event EventHandler<TftpTransferEventArgs>? TransferEnded;
 
     /// <summary>Where it listens, once it does.</summary>
     public IPEndPoint? Endpoint { get; private set; }
 
-    /// <summary>Every request so far that has been dealt with, in the order of their ends.</summary>
+    /// <summary>Every request so far that has been dealt with, in the order of their ends; of very many, the last 10000.</summary>
     public IReadOnlyList<TftpTransfer> Transfers
     {
         get
@@ -53,10 +57,16 @@ public sealed class TftpServer : IDisposable
         }
     }
 
-    /// <summary>Begins to listen.</summary>
+    /// <summary>Begins to listen, once.</summary>
     /// <exception cref="PoeOpsException">The address and port cannot be listened at (<see cref="ProblemId.TftpCannotListen"/>).</exception>
+    /// <exception cref="InvalidOperationException">It listens already, or was disposed.</exception>
     public void Start()
     {
+        if (_socket is not null || _disposed)
+        {
+            throw new InvalidOperationException("A file server is started once.");
+        }
+
         Socket socket = new(_options.Bind.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
         try
         {
@@ -77,28 +87,19 @@ public sealed class TftpServer : IDisposable
 
     /// <summary>Offers a file until the result is disposed.</summary>
     /// <param name="name">The name to ask for.</param>
-    /// <param name="path">The file; it is held open, and cannot be changed meanwhile where the system keeps that.</param>
+    /// <param name="path">The file; it is read now, so that what happens to it afterwards changes nothing of what is served.</param>
     /// <param name="only">The one address that may have it, or null for any.</param>
-    /// <exception cref="PoeOpsException">The file cannot be opened (<see cref="ProblemId.ImageNotFound"/>), or the name is offered already (<see cref="ProblemId.NameTwice"/>).</exception>
+    /// <exception cref="PoeOpsException">
+    /// The file cannot be read (<see cref="ProblemId.ImageNotFound"/>) or is too large (<see cref="ProblemId.TftpFileTooLarge"/>), or the name is
+    /// offered already (<see cref="ProblemId.NameTwice"/>).
+    /// </exception>
     public IDisposable Serve(string name, string path, IPAddress? only)
     {
-        ServedFile file;
-        try
-        {
-            file = new ServedFile(path, only);
-        }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
-        {
-            throw new PoeOpsException(
-                new Problem(ProblemId.ImageNotFound, $"The image '{path}' cannot be opened: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that it is there and may be read.") { File = path },
-                exception);
-        }
-
+        var file = ServedFile.Open(path, only);
         lock (_gate)
         {
             if (_files.ContainsKey(name))
             {
-                file.Dispose();
                 throw new PoeOpsException(new Problem(ProblemId.NameTwice, $"A file is offered as '{name}' already.", "Wait for the other transfer to end, or offer it by another name."));
             }
 
@@ -111,72 +112,105 @@ public sealed class TftpServer : IDisposable
     /// <inheritdoc/>
     public void Dispose()
     {
-        _stop.Cancel();
-        _socket?.Dispose();
-        _listener?.Join(TimeSpan.FromSeconds(1));
+        List<Thread> transfers;
         lock (_gate)
         {
-            foreach (ServedFile file in _files.Values)
+            if (_disposed)
             {
-                file.Dispose();
+                return;
             }
 
+            _disposed = true;
             _files.Clear();
+            transfers = [.. _running.Values];
         }
 
-        // Transfers that still wind down ask the token, which answers after this as well.
-        _stop.Dispose();
+        _socket?.Dispose();
+        TimeSpan end = SystemClock.Instance.Elapsed + Patience;
+        foreach (Thread thread in _listener is null ? transfers : [_listener, .. transfers])
+        {
+            TimeSpan left = end - SystemClock.Instance.Elapsed;
+            // A handler of TransferEnded may dispose the server from one of these threads.
+            if (thread != Thread.CurrentThread && left > TimeSpan.Zero)
+            {
+                thread.Join(left);
+            }
+        }
     }
 
     private void Listen()
     {
         byte[] buffer = new byte[2048];
-        while (!_stop.IsCancellationRequested)
+        while (!_disposed)
         {
-            EndPoint from = new IPEndPoint(_options.Bind.AddressFamily == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
+            EndPoint from = Anybody(_options.Bind.AddressFamily);
             try
             {
                 int count = _socket!.ReceiveFrom(buffer, ref from);
-                Handle(TftpPacket.Read(buffer, count), (IPEndPoint)from);
+                Handle(buffer, count, (IPEndPoint)from);
             }
-            catch (SocketException exception) when (exception.SocketErrorCode is SocketError.ConnectionReset or SocketError.MessageSize)
+            catch (SocketException exception)
             {
-                // A client's port was closed before an answer, or a datagram was larger than any request: neither concerns the next one.
-                continue;
+                // Whatever came of one datagram (a closed port, a datagram larger than any request) does not concern the next one.
+                bool usual = exception.SocketErrorCode is SocketError.ConnectionReset or SocketError.MessageSize;
+                if (!usual && !_disposed)
+                {
+                    SystemClock.Instance.Wait(ShortRest, CancellationToken.None);
+                }
             }
-            catch (Exception exception) when (exception is SocketException or ObjectDisposedException)
+            catch (ObjectDisposedException)
             {
                 return;
             }
         }
     }
 
-    private void Handle(TftpPacket? packet, IPEndPoint client)
+    private void Handle(byte[] buffer, int count, IPEndPoint client)
     {
-        if (packet is null || packet.Opcode is not (TftpOpcode.ReadRequest or TftpOpcode.WriteRequest))
+        // Anything but a request is passed over: an answer to an ERROR could go to and fro between two servers for ever (RFC 1350 section 7).
+        if (count < 2 || buffer[0] != 0 || (TftpOpcode)buffer[1] is not (TftpOpcode.ReadRequest or TftpOpcode.WriteRequest))
         {
-            Send(client, TftpErrorCode.IllegalOperation, "only read requests are answered here");
+            return;
+        }
+
+        if (TftpPacket.Read(buffer, count) is not { } packet)
+        {
+            Answer(client, TftpErrorCode.IllegalOperation, "that request cannot be read");
             return;
         }
 
         (TftpErrorCode code, string? wrong, ServedFile? file) = Look(packet, client.Address);
         if (wrong is not null)
         {
-            Send(client, code, wrong);
+            Answer(client, code, wrong);
             Note(new TftpTransfer { Client = client.ToString(), File = Excerpt.Of(packet.File), StartUtc = SystemClock.Instance.UtcNow, Outcome = $"Refused: {wrong}." });
             return;
         }
 
-        // The same request again, from the same port, while its transfer runs: the first answer was lost or is on its way.
+        Begin(packet, file!, client);
+    }
+
+    private void Begin(TftpPacket request, ServedFile file, IPEndPoint client)
+    {
+        string name = client.ToString();
+        var thread = new Thread(() => Transfer(request, file, client)) { IsBackground = true, Name = "PoeOps file transfer" };
         lock (_gate)
         {
-            if (_running.Count >= _options.MostTransfers || !_running.Add(client.ToString()))
+            // The same request again, from the same port, while its transfer runs: the first answer was lost or is on its way.
+            if (_disposed || _running.ContainsKey(name))
             {
+                return;
+            }
+
+            if (_running.Count < _options.MostTransfers)
+            {
+                _running.Add(name, thread);
+                thread.Start();
                 return;
             }
         }
 
-        new Thread(() => Transfer(packet, file!, client)) { IsBackground = true, Name = "PoeOps file transfer" }.Start();
+        Answer(client, TftpErrorCode.NotDefined, "too many transfers at once; ask again later");
     }
 
     private (TftpErrorCode Code, string? Wrong, ServedFile? File) Look(TftpPacket packet, IPAddress client)
@@ -198,38 +232,49 @@ public sealed class TftpServer : IDisposable
                 return (TftpErrorCode.FileNotFound, "no file of that name is offered", null);
             }
 
-            return file.Only is null || file.Only.Equals(client) ? (default, null, file) : (TftpErrorCode.AccessViolation, "that file is not for this address", null);
+            return file.IsFor(client) ? (default, null, file) : (TftpErrorCode.AccessViolation, "that file is not for this address", null);
         }
     }
 
     private void Transfer(TftpPacket request, ServedFile file, IPEndPoint client)
     {
+        TftpTransfer transfer;
         try
         {
-            using var session = new TftpSending(request, file, client, _options.Bind, _stop.Token);
-            Note(session.Run());
+            using var session = new TftpSending(request, file, client, _options.Bind, () => _disposed);
+            transfer = session.Run();
         }
-        finally
+        catch (SocketException exception)
         {
-            lock (_gate)
-            {
-                _running.Remove(client.ToString());
-            }
+            // Run tells of its own trouble; this is a port that could not be had.
+            string reason = $"Broken off: {Excerpt.Line(exception.Message).TrimEnd('.')}.";
+            transfer = new TftpTransfer { Client = client.ToString(), File = Excerpt.Of(request.File), StartUtc = SystemClock.Instance.UtcNow, Outcome = reason };
         }
+
+        // Before anybody is told, so that the client may ask for the next file from the same port.
+        lock (_gate)
+        {
+            _running.Remove(client.ToString());
+        }
+
+        Note(transfer);
     }
 
     private void Note(TftpTransfer transfer)
     {
         lock (_gate)
         {
-            _transfers.Add(transfer);
+            _transfers.Enqueue(transfer);
+            while (_transfers.Count > MostNoted)
+            {
+                _transfers.Dequeue();
+            }
         }
 
         TransferEnded?.Invoke(this, new TftpTransferEventArgs(transfer));
     }
 
-    private void Send(IPEndPoint client, TftpErrorCode code, string text) =>
-        _socket!.SendTo(new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write(), client);
+    private void Answer(IPEndPoint client, TftpErrorCode code, string text) => TftpSending.Tell(_socket!, client, code, text);
 
     private void Withdraw(string name, ServedFile file)
     {
@@ -241,7 +286,7 @@ public sealed class TftpServer : IDisposable
             }
         }
 
-        file.Dispose();
+        file.Withdraw();
     }
 
     private Problem CannotListen(SocketException exception)
@@ -264,6 +309,8 @@ public sealed class TftpServer : IDisposable
             socket.IOControl(IgnoreReset, [0], null);
         }
     }
+
+    internal static IPEndPoint Anybody(AddressFamily family) => new(family == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
 
     private sealed class Offer(TftpServer server, string name, ServedFile file) : IDisposable
     {
