@@ -6,39 +6,12 @@ using PoeOps.Files;
 
 namespace PoeOps.Images;
 
-/// <summary>What to ask a server for, and how long to wait.</summary>
-public sealed record TftpClientOptions
-{
-    /// <summary>Octets in a block to ask for, 8 to 65464 (RFC 2348); 512 asks for nothing.</summary>
-    public int BlockSize { get; init; } = 1428;
-
-    /// <summary>Seconds before an acknowledgement is sent again, 1 to 255.</summary>
-    public int TimeoutSeconds { get; init; } = 1;
-
-    /// <summary>True to ask for the file's size beforehand (RFC 2349).</summary>
-    public bool AskSize { get; init; } = true;
-
-    /// <summary>The most octets that are taken.</summary>
-    public long MostBytes { get; init; } = 1L << 30;
-
-    /// <summary>The machine's time for the whole transfer.</summary>
-    public TimeSpan Deadline { get; init; } = TimeSpan.FromMinutes(10);
-
-    /// <summary>Told after each block: octets so far, and the size where the server said it.</summary>
-    public Action<long, long?>? Progress { get; init; }
-}
-
-/// <summary>A file that was fetched.</summary>
-/// <param name="Bytes">Its size.</param>
-/// <param name="BlockSize">The block size that was agreed.</param>
-/// <param name="Sha256">Its SHA-256, 64 lower-case hexadecimal digits.</param>
-public sealed record TftpFetch(long Bytes, int BlockSize, string Sha256);
-
 /// <summary>Fetches files over TFTP (RFC 1350, 2347, 2348, 2349), octet mode.</summary>
 public sealed class TftpClient : IDisposable
 {
     private const int MostTries = 6;
     private const int LongestWait = 250;
+    private const int LingerTimeouts = 3;
 
     private readonly IPEndPoint _server;
     private readonly string _file;
@@ -50,6 +23,7 @@ public sealed class TftpClient : IDisposable
     private EndPoint? _peer;
     private int _blockSize = TftpOptions.DefaultBlockSize;
     private long? _size;
+    private int _unreadable;
 
     private TftpClient(IPEndPoint server, string file, TftpClientOptions options, CancellationToken cancel)
     {
@@ -82,27 +56,38 @@ public sealed class TftpClient : IDisposable
             throw new ArgumentOutOfRangeException(nameof(options), "A block has 8 to 65464 octets (RFC 2348), a timeout 1 to 255 seconds (RFC 2349).");
         }
 
-        using var client = new TftpClient(server, file, options, cancel);
+        var client = new TftpClient(server, file, options, cancel);
+        bool lingers = false;
         try
         {
-            return client.Run(into);
+            TftpFetch fetch = client.Run(into, out byte[] answer);
+            new Thread(() => client.Linger(answer)) { IsBackground = true, Name = "PoeOps file fetched" }.Start();
+            lingers = true;
+            return fetch;
         }
         catch (SocketException exception)
         {
             string what = $"cannot be reached: {Excerpt.Line(exception.Message).TrimEnd('.')}";
             throw new PoeOpsException(client.Wrong(ProblemId.TftpTimedOut, what, "Check the address and the network between.").Problem, exception);
         }
+        finally
+        {
+            if (!lingers)
+            {
+                client.Dispose();
+            }
+        }
     }
 
     /// <inheritdoc/>
     public void Dispose() => _socket.Dispose();
 
-    private TftpFetch Run(Stream into)
+    private TftpFetch Run(Stream into, out byte[] answer)
     {
         using var hash = SHA256.Create();
         byte[] request = new TftpPacket(TftpOpcode.ReadRequest) { File = _file, Mode = "octet", Options = Asked() }.Write();
         TftpPacket packet = Exchange(request, Begins);
-        byte[] answer = Acknowledge(0);
+        answer = Acknowledge(0);
         long total = 0;
         if (packet.Opcode == TftpOpcode.OptionAcknowledgement)
         {
@@ -128,17 +113,32 @@ public sealed class TftpClient : IDisposable
         }
 
         _socket.SendTo(answer, _peer!);
-        Linger(answer);
         hash.TransformFinalBlock([], 0, 0);
         return new TftpFetch(total, _blockSize, string.Concat(hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture))));
     }
 
-    // The server's last block may come again when our acknowledgement was lost; once more is answered, without waiting long (RFC 1350 section 6).
+    // The server's last block comes again when our acknowledgement was lost (RFC 1350 section 6). The file is whole meanwhile, so nobody waits for this.
     private void Linger(byte[] answer)
     {
-        if (_socket.Poll(50_000, SelectMode.SelectRead) && Receive() is { Opcode: TftpOpcode.Data })
+        TimeSpan until = SystemClock.Instance.Elapsed + TimeSpan.FromSeconds(LingerTimeouts * _options.TimeoutSeconds);
+        try
         {
-            _socket.SendTo(answer, _peer!);
+            while (SystemClock.Instance.Elapsed < until && !_cancel.IsCancellationRequested)
+            {
+                if (_socket.Poll(LongestWait * 1000, SelectMode.SelectRead) && Receive() is { } packet && IsAnsweredBy(answer, packet))
+                {
+                    _socket.SendTo(answer, _peer!);
+                }
+            }
+        }
+        catch (SocketException)
+        {
+            // The server is out of reach, so nothing can come again.
+            return;
+        }
+        finally
+        {
+            Dispose();
         }
     }
 
@@ -167,6 +167,11 @@ public sealed class TftpClient : IDisposable
             asked.Add(new KeyValuePair<string, string>("blksize", Text(_options.BlockSize)));
         }
 
+        if (_options.AskTimeout)
+        {
+            asked.Add(new KeyValuePair<string, string>("timeout", Text(_options.TimeoutSeconds)));
+        }
+
         if (_options.AskSize)
         {
             asked.Add(new KeyValuePair<string, string>("tsize", "0"));
@@ -178,26 +183,40 @@ public sealed class TftpClient : IDisposable
     private static bool Begins(TftpPacket found) =>
         found.Opcode == TftpOpcode.OptionAcknowledgement || (found.Opcode == TftpOpcode.Data && found.Block == 1);
 
+    // An option that was not asked for, or a value beyond what was asked for, ends the transfer with error 8 (RFC 2347).
     private void TakeOptions(TftpPacket packet)
     {
         foreach (KeyValuePair<string, string> option in packet.Options)
         {
-            bool number = long.TryParse(option.Value, NumberStyles.None, CultureInfo.InvariantCulture, out long value);
-            if (option.Key == "blksize" && _options.BlockSize != TftpOptions.DefaultBlockSize && number && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize)
-            {
-                _blockSize = (int)value;
-            }
-            else if (option.Key == "tsize" && _options.AskSize && number)
-            {
-                _size = value;
-                CheckSize(value);
-            }
-            else
+            if (!TakeOption(option.Key, option.Value))
             {
                 string refusal = $"answered with the option {Excerpt.Of(option.Key)}={Excerpt.Of(option.Value)}, which was not asked for so";
                 Tell(TftpErrorCode.OptionsRefused, "option not asked for");
                 throw Wrong(ProblemId.TftpMalformed, refusal, "Use another file server.");
             }
+        }
+    }
+
+    private bool TakeOption(string name, string text)
+    {
+        if (!long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out long value))
+        {
+            return false;
+        }
+
+        switch (name)
+        {
+            case "blksize" when _options.BlockSize != TftpOptions.DefaultBlockSize && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize:
+                _blockSize = (int)value;
+                return true;
+            case "timeout":
+                return _options.AskTimeout && value == _options.TimeoutSeconds;
+            case "tsize" when _options.AskSize:
+                _size = value;
+                CheckSize(value);
+                return true;
+            default:
+                return false;
         }
     }
 
@@ -231,14 +250,14 @@ public sealed class TftpClient : IDisposable
                 }
 
                 // The block before came again: its acknowledgement was lost. The sender's rule, not ours, keeps this from multiplying (RFC 1123 section 4.2.3.1).
-                if (packet.Opcode == TftpOpcode.Data && datagram[1] == (byte)TftpOpcode.Acknowledgement && packet.Block == ((datagram[2] << 8) | datagram[3]))
+                if (IsAnsweredBy(datagram, packet))
                 {
                     _socket.SendTo(datagram, _peer!);
                 }
             }
         }
 
-        throw Wrong(ProblemId.TftpTimedOut, $"did not answer in {Text(MostTries)} tries", "Check that the server runs, that it serves this file, and that nothing between blocks UDP.");
+        throw Silent($"did not answer in {Text(MostTries)} tries", "Check that the server runs, that it serves this file, and that nothing between blocks UDP.");
     }
 
     private void CheckTime(TimeSpan now)
@@ -252,7 +271,7 @@ public sealed class TftpClient : IDisposable
         if (now >= _end)
         {
             Tell(TftpErrorCode.NotDefined, "took too long");
-            throw Wrong(ProblemId.TftpTimedOut, $"did not send the whole file within {_options.Deadline}", "Check the network between, or allow more time.");
+            throw Silent($"did not send the whole file within {_options.Deadline}", "Check the network between, or allow more time.");
         }
     }
 
@@ -278,7 +297,11 @@ public sealed class TftpClient : IDisposable
         }
 
         TftpPacket? packet = TftpPacket.Read(_incoming, count);
-        if (packet is not null && Begins(packet))
+        if (packet is null)
+        {
+            _unreadable++;
+        }
+        else if (Begins(packet))
         {
             _peer ??= from;
         }
@@ -294,6 +317,9 @@ public sealed class TftpClient : IDisposable
         }
     }
 
+    private static bool IsAnsweredBy(byte[] datagram, TftpPacket packet) =>
+        packet.Opcode == TftpOpcode.Data && datagram[1] == (byte)TftpOpcode.Acknowledgement && packet.Block == ((datagram[2] << 8) | datagram[3]);
+
     private void Tell(TftpErrorCode code, string text)
     {
         if (_peer is not null)
@@ -305,6 +331,11 @@ public sealed class TftpClient : IDisposable
     private static byte[] Acknowledge(ushort block) => new TftpPacket(TftpOpcode.Acknowledgement) { Block = block }.Write();
 
     private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
+
+    private PoeOpsException Silent(string what, string advice) =>
+        _peer is null && _unreadable > 0
+            ? Wrong(ProblemId.TftpMalformed, $"sent {Text(_unreadable)} packets that cannot be read, and no other", "Check that a file server runs on that port.")
+            : Wrong(ProblemId.TftpTimedOut, what, advice);
 
     private PoeOpsException Wrong(ProblemId id, string what, string advice) =>
         new(new Problem(id, $"The file server {_server}, asked for '{Excerpt.Of(_file)}', {what}.", advice));
