@@ -5,40 +5,6 @@ using PoeOps.Files;
 
 namespace PoeOps.Images;
 
-/// <summary>What was found of an image, beside what the baseline says of it.</summary>
-public sealed record ImageVerdict
-{
-    /// <summary>The image's name.</summary>
-    public string File { get; init; } = string.Empty;
-
-    /// <summary>Where it was looked for.</summary>
-    public string Path { get; init; } = string.Empty;
-
-    /// <summary>True where a file is there.</summary>
-    public bool Found { get; init; }
-
-    /// <summary>Its size in bytes; null where it is not there.</summary>
-    public long? Bytes { get; init; }
-
-    /// <summary>The size that the baseline says.</summary>
-    public long ExpectedBytes { get; init; }
-
-    /// <summary>Its SHA-256, 64 lower-case hexadecimal digits; null where it was not worth working out.</summary>
-    public string? Sha256 { get; init; }
-
-    /// <summary>The SHA-256 that the baseline says.</summary>
-    public string ExpectedSha256 { get; init; } = string.Empty;
-
-    /// <summary>True where it is the approved image, whole.</summary>
-    public bool Good => Problem is null;
-
-    /// <summary>The verdict in a sentence.</summary>
-    public string Reason { get; init; } = string.Empty;
-
-    /// <summary>What is wrong, or null.</summary>
-    public Problem? Problem { get; init; }
-}
-
 /// <summary>Checks image files by size and SHA-256.</summary>
 public static class ImageCheck
 {
@@ -48,24 +14,41 @@ public static class ImageCheck
     /// <returns>The verdict; nothing is thrown for a bad image.</returns>
     public static ImageVerdict Check(string place, ImageSpec spec)
     {
-        string path = Directory.Exists(place) ? System.IO.Path.Combine(place, spec.File) : place;
-        var verdict = new ImageVerdict { File = spec.File, Path = path, ExpectedBytes = spec.Bytes, ExpectedSha256 = spec.Sha256.ToLowerInvariant() };
+        ImageVerdict verdict = Expected(spec) with { Path = place };
         try
         {
-            return File.Exists(path) ? Measure(verdict) : Bad(verdict, ProblemId.ImageNotFound, $"The image '{spec.File}' is not at '{path}'.", "Copy it there, or name the right folder.");
+            string path = Directory.Exists(place) ? Path.Combine(place, spec.File) : place;
+            verdict = verdict with { Path = path };
+            if (!File.Exists(path))
+            {
+                return Bad(verdict, ProblemId.ImageNotFound, $"The image '{spec.File}' is not at '{path}'.", "Copy it there, or name the right folder.");
+            }
+
+            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+            return Measure(verdict, stream);
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        catch (Exception exception) when (IsUnreadable(exception))
         {
-            return Bad(verdict, ProblemId.FileUnreadable, $"The image '{path}' cannot be read: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that you may read it and that no program holds it.");
+            return Bad(verdict, ProblemId.FileUnreadable, $"The image '{verdict.Path}' cannot be read: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that you may read it and that no program holds it.");
         }
     }
+
+    /// <summary>Checks octets that were read already.</summary>
+    /// <param name="path">Where they were read.</param>
+    /// <param name="octets">All of the image.</param>
+    /// <param name="spec">What the baseline says of it.</param>
+    internal static ImageVerdict Check(string path, Stream octets, ImageSpec spec) => Measure(Expected(spec) with { Path = path }, octets);
+
+    // Some platforms refuse the characters of a name with the last three.
+    internal static bool IsUnreadable(Exception exception) =>
+        exception is IOException or UnauthorizedAccessException or System.Security.SecurityException or ArgumentException or NotSupportedException;
 
     /// <summary>Checks every image of a list, each once.</summary>
     /// <param name="place">The folder that holds them; or one file, which is then the only one checked.</param>
     /// <param name="specs">What the baseline says of them.</param>
     public static IEnumerable<ImageVerdict> CheckAll(string place, IEnumerable<ImageSpec> specs)
     {
-        string? only = Directory.Exists(place) ? null : System.IO.Path.GetFileName(place);
+        string? only = Directory.Exists(place) ? null : Path.GetFileName(place);
         List<ImageSpec> wanted = [.. specs.Distinct().Where(spec => only is null || string.Equals(spec.File, only, StringComparison.OrdinalIgnoreCase))];
         if (wanted.Count == 0 && only is not null)
         {
@@ -79,9 +62,10 @@ public static class ImageCheck
         }
     }
 
-    private static ImageVerdict Measure(ImageVerdict verdict)
+    private static ImageVerdict Expected(ImageSpec spec) => new() { File = spec.File, ExpectedBytes = spec.Bytes, ExpectedSha256 = spec.Sha256.ToLowerInvariant() };
+
+    private static ImageVerdict Measure(ImageVerdict verdict, Stream stream)
     {
-        using FileStream stream = new(verdict.Path, FileMode.Open, FileAccess.Read, FileShare.Read);
         ImageVerdict found = verdict with { Found = true, Bytes = stream.Length };
         if (stream.Length != verdict.ExpectedBytes)
         {

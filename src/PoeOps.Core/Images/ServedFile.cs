@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Net;
+using PoeOps.Baselines;
 using PoeOps.Files;
 
 namespace PoeOps.Images;
@@ -32,7 +33,7 @@ internal sealed class ServedFile
     /// <summary>Reads a file.</summary>
     /// <param name="path">The file.</param>
     /// <param name="only">The one address that may have it, or null for any.</param>
-    /// <exception cref="PoeOpsException">It cannot be read (<see cref="ProblemId.ImageNotFound"/>), or is too large (<see cref="ProblemId.TftpFileTooLarge"/>).</exception>
+    /// <exception cref="PoeOpsException">It is not there (<see cref="ProblemId.ImageNotFound"/>) or cannot be read (<see cref="ProblemId.FileUnreadable"/>), or is too large (<see cref="ProblemId.TftpFileTooLarge"/>).</exception>
     public static ServedFile Open(string path, IPAddress? only)
     {
         try
@@ -40,11 +41,21 @@ internal sealed class ServedFile
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
             return stream.Length <= MostBytes ? new ServedFile(Whole(stream), only) : throw new PoeOpsException(TooLarge(path, stream.Length));
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        catch (Exception exception) when (ImageCheck.IsUnreadable(exception))
         {
+            ProblemId id = File.Exists(path) ? ProblemId.FileUnreadable : ProblemId.ImageNotFound;
             string sentence = $"The image '{path}' cannot be opened: {Excerpt.Line(exception.Message).TrimEnd('.')}.";
-            throw new PoeOpsException(new Problem(ProblemId.ImageNotFound, sentence, "Check that it is there and may be read.") { File = path }, exception);
+            throw new PoeOpsException(new Problem(id, sentence, "Check that it is there and may be read.") { File = path }, exception);
         }
+    }
+
+    /// <summary>Checks the very octets that are offered.</summary>
+    /// <param name="path">Where they were read.</param>
+    /// <param name="spec">What the baseline says of them.</param>
+    public ImageVerdict Check(string path, ImageSpec spec)
+    {
+        using var octets = new MemoryStream(_octets, writable: false);
+        return ImageCheck.Check(path, octets, spec);
     }
 
     /// <summary>True when this address may have it.</summary>

@@ -10,7 +10,6 @@ namespace PoeOps.Images;
 public sealed class TftpClient : IDisposable
 {
     private const int MostTries = 6;
-    private const int LongestWait = 250;
     private const int LingerTimeouts = 3;
 
     private readonly IPEndPoint _server;
@@ -32,10 +31,7 @@ public sealed class TftpClient : IDisposable
         _options = options;
         _cancel = cancel;
         _end = SystemClock.Instance.Elapsed + options.Deadline;
-        _socket = new Socket(server.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        _socket.Bind(TftpServer.Anybody(server.AddressFamily));
-        _socket.ReceiveTimeout = LongestWait;
-        TftpServer.Quieten(_socket);
+        _socket = UdpPort.OpenForWaits(UdpPort.Anybody(server.AddressFamily));
     }
 
     /// <summary>Fetches a file.</summary>
@@ -125,7 +121,7 @@ public sealed class TftpClient : IDisposable
         {
             while (SystemClock.Instance.Elapsed < until && !_cancel.IsCancellationRequested)
             {
-                if (_socket.Poll(LongestWait * 1000, SelectMode.SelectRead) && Receive() is { } packet && IsAnsweredBy(answer, packet))
+                if (Receive(UdpPort.LongestWait) is { } packet && IsAnsweredBy(answer, packet))
                 {
                     _socket.SendTo(answer, _peer!);
                 }
@@ -238,7 +234,7 @@ public sealed class TftpClient : IDisposable
             while (SystemClock.Instance.Elapsed is var now && now < until)
             {
                 CheckTime(now);
-                if (!_socket.Poll((int)Math.Min((until - now).Ticks / 10, LongestWait * 1000), SelectMode.SelectRead) || Receive() is not { } packet)
+                if (Receive(until - now) is not { } packet)
                 {
                     continue;
                 }
@@ -276,15 +272,11 @@ public sealed class TftpClient : IDisposable
     }
 
     // Before the first answer any port of the server's address may be its transfer's; afterwards only that one (RFC 1350 section 4).
-    private TftpPacket? Receive()
+    private TftpPacket? Receive(TimeSpan left)
     {
-        EndPoint from = TftpServer.Anybody(_server.AddressFamily);
-        int count;
-        try
-        {
-            count = _socket.ReceiveFrom(_incoming, ref from);
-        }
-        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset or SocketError.TimedOut)
+        EndPoint from = UdpPort.Anybody(_server.AddressFamily);
+        int count = UdpPort.Await(_socket, left) ? UdpPort.Take(_socket, _incoming, ref from) : -1;
+        if (count < 0)
         {
             return null;
         }
@@ -292,7 +284,7 @@ public sealed class TftpClient : IDisposable
         bool known = _peer is null ? ((IPEndPoint)from).Address.Equals(_server.Address) : from.Equals(_peer);
         if (!known)
         {
-            TftpSending.Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
+            UdpPort.Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
             return null;
         }
 
@@ -324,7 +316,7 @@ public sealed class TftpClient : IDisposable
     {
         if (_peer is not null)
         {
-            TftpSending.Tell(_socket, _peer, code, text);
+            UdpPort.Tell(_socket, _peer, code, text);
         }
     }
 

@@ -1,48 +1,8 @@
+using System.Globalization;
 using System.Text;
+using PoeOps.Files;
 
 namespace PoeOps.Images;
-
-/// <summary>Kinds of TFTP packets, by their opcodes (RFC 1350 section 5, RFC 2347).</summary>
-public enum TftpOpcode
-{
-    /// <summary>No packet.</summary>
-    None = 0,
-    /// <summary>RRQ: asks to read a file.</summary>
-    ReadRequest = 1,
-    /// <summary>WRQ: asks to write a file.</summary>
-    WriteRequest = 2,
-    /// <summary>DATA: a block of the file.</summary>
-    Data = 3,
-    /// <summary>ACK: a block has come.</summary>
-    Acknowledgement = 4,
-    /// <summary>ERROR: the transfer ends.</summary>
-    Error = 5,
-    /// <summary>OACK: the options that the server takes.</summary>
-    OptionAcknowledgement = 6,
-}
-
-/// <summary>Error codes (RFC 1350 appendix, RFC 2347).</summary>
-public enum TftpErrorCode
-{
-    /// <summary>Not defined; see the text.</summary>
-    NotDefined = 0,
-    /// <summary>File not found.</summary>
-    FileNotFound = 1,
-    /// <summary>Access violation.</summary>
-    AccessViolation = 2,
-    /// <summary>Disk full or allocation exceeded.</summary>
-    DiskFull = 3,
-    /// <summary>Illegal TFTP operation.</summary>
-    IllegalOperation = 4,
-    /// <summary>Unknown transfer ID.</summary>
-    UnknownTransferId = 5,
-    /// <summary>File already exists.</summary>
-    FileExists = 6,
-    /// <summary>No such user.</summary>
-    NoSuchUser = 7,
-    /// <summary>Option negotiation refused.</summary>
-    OptionsRefused = 8,
-}
 
 /// <summary>One TFTP packet, read or to be sent.</summary>
 public sealed record TftpPacket(TftpOpcode Opcode)
@@ -78,23 +38,46 @@ public sealed record TftpPacket(TftpOpcode Opcode)
     /// <param name="bytes">The datagram.</param>
     /// <param name="count">How many of the octets are the datagram.</param>
     /// <returns>The packet, or null where it is none.</returns>
-    public static TftpPacket? Read(byte[] bytes, int count)
+    public static TftpPacket? Read(byte[] bytes, int count) => Read(bytes, count, out _);
+
+    /// <summary>Reads a packet, and says why where it is none. Any octets may come; nothing is thrown.</summary>
+    /// <param name="bytes">The datagram.</param>
+    /// <param name="count">How many of the octets are the datagram.</param>
+    /// <param name="problem">Why it is no packet (<see cref="ProblemId.TftpMalformed"/>), or null.</param>
+    /// <returns>The packet, or null where it is none.</returns>
+    public static TftpPacket? Read(byte[] bytes, int count, out Problem? problem)
     {
-        if (count < 4 || count > bytes.Length || bytes[0] != 0)
+        TftpPacket? packet = Take(bytes, count, out string? why);
+        problem = packet is null ? Malformed(count, why) : null;
+        return packet;
+    }
+
+    private static TftpPacket? Take(byte[] bytes, int count, out string? why)
+    {
+        why = count < 4 || count > bytes.Length ? "a packet has at least 4 octets" : bytes[0] != 0 ? "the opcodes are 1 to 6" : null;
+        if (why is not null)
         {
             return null;
         }
 
         ushort word = (ushort)((bytes[2] << 8) | bytes[3]);
-        return (TftpOpcode)bytes[1] switch
+        switch ((TftpOpcode)bytes[1])
         {
-            TftpOpcode.ReadRequest or TftpOpcode.WriteRequest => Request((TftpOpcode)bytes[1], bytes, count),
-            TftpOpcode.Data => new TftpPacket(TftpOpcode.Data) { Block = word, Data = new ArraySegment<byte>(bytes, 4, count - 4) },
-            TftpOpcode.Acknowledgement when count == 4 => new TftpPacket(TftpOpcode.Acknowledgement) { Block = word },
-            TftpOpcode.Error => Error(word, bytes, count),
-            TftpOpcode.OptionAcknowledgement => Acknowledgement(bytes, count),
-            _ => null,
-        };
+            case TftpOpcode.ReadRequest or TftpOpcode.WriteRequest:
+                return Request((TftpOpcode)bytes[1], bytes, count, out why);
+            case TftpOpcode.Data:
+                return new TftpPacket(TftpOpcode.Data) { Block = word, Data = new ArraySegment<byte>(bytes, 4, count - 4) };
+            case TftpOpcode.Acknowledgement:
+                why = count == 4 ? null : "an acknowledgement has 4 octets";
+                return why is null ? new TftpPacket(TftpOpcode.Acknowledgement) { Block = word } : null;
+            case TftpOpcode.Error:
+                return Error(word, bytes, count);
+            case TftpOpcode.OptionAcknowledgement:
+                return Acknowledgement(bytes, count, out why);
+            default:
+                why = "the opcodes are 1 to 6";
+                return null;
+        }
     }
 
     /// <summary>The packet as a datagram.</summary>
@@ -151,19 +134,24 @@ public sealed record TftpPacket(TftpOpcode Opcode)
         stream.WriteByte(0);
     }
 
-    private static TftpPacket? Request(TftpOpcode opcode, byte[] bytes, int count)
+    private static TftpPacket? Request(TftpOpcode opcode, byte[] bytes, int count, out string? why)
     {
-        List<string>? texts = count > LongestRequest ? null : Texts(bytes, 2, count);
-        if (texts is null || texts.Count < 2 || texts[0].Length == 0 || Pairs(texts, 2) is not { } options)
+        why = count > LongestRequest ? "a request has at most 512 octets" : null;
+        if (why is not null || Texts(bytes, 2, count, out why) is not { } texts)
         {
             return null;
         }
 
-        return new TftpPacket(opcode) { File = texts[0], Mode = texts[1].ToLowerInvariant(), Options = options };
+        why = texts.Count < 2 ? "a request has a file name and a mode" : texts[0].Length == 0 ? "the file name is empty" : null;
+        return why is null && Pairs(texts, 2, out why) is { } options
+            ? new TftpPacket(opcode) { File = texts[0], Mode = texts[1].ToLowerInvariant(), Options = options }
+            : null;
     }
 
-    private static TftpPacket? Acknowledgement(byte[] bytes, int count) =>
-        Texts(bytes, 2, count) is { } texts && Pairs(texts, 0) is { } options ? new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = options } : null;
+    private static TftpPacket? Acknowledgement(byte[] bytes, int count, out string? why) =>
+        Texts(bytes, 2, count, out why) is { } texts && Pairs(texts, 0, out why) is { } options
+            ? new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = options }
+            : null;
 
     // Some senders leave the last NUL of an error's text away; the text is only for people, so it is taken as it came.
     private static TftpPacket Error(ushort code, byte[] bytes, int count)
@@ -174,14 +162,16 @@ public sealed record TftpPacket(TftpOpcode Opcode)
     }
 
     // Each text ends with NUL; octets behind the last one are no text.
-    private static List<string>? Texts(byte[] bytes, int start, int count)
+    private static List<string>? Texts(byte[] bytes, int start, int count, out string? why)
     {
         List<string> texts = [];
+        why = null;
         while (start < count)
         {
             int end = Array.IndexOf(bytes, (byte)0, start, count - start);
             if (end < 0)
             {
+                why = "the last text has no NUL behind it";
                 return null;
             }
 
@@ -193,25 +183,23 @@ public sealed record TftpPacket(TftpOpcode Opcode)
     }
 
     // Options come in pairs, each name at most once (RFC 2347).
-    private static List<KeyValuePair<string, string>>? Pairs(List<string> texts, int start)
+    private static List<KeyValuePair<string, string>>? Pairs(List<string> texts, int start, out string? why)
     {
         List<KeyValuePair<string, string>> pairs = [];
-        if ((texts.Count - start) % 2 != 0)
-        {
-            return null;
-        }
-
-        for (int i = start; i < texts.Count; i += 2)
+        why = (texts.Count - start) % 2 == 0 ? null : "an option has a name and a value";
+        for (int i = start; why is null && i < texts.Count; i += 2)
         {
             string name = texts[i].ToLowerInvariant();
-            if (name.Length == 0 || pairs.Any(pair => pair.Key == name))
-            {
-                return null;
-            }
-
+            why = name.Length == 0 ? "an option has no name" : pairs.Any(pair => pair.Key == name) ? $"the option {Excerpt.Of(name)} stands there twice" : null;
             pairs.Add(new KeyValuePair<string, string>(name, texts[i + 1]));
         }
 
-        return pairs;
+        return why is null ? pairs : null;
     }
+
+    private static Problem Malformed(int count, string? why) =>
+        new(
+            ProblemId.TftpMalformed,
+            $"A datagram of {count.ToString(CultureInfo.InvariantCulture)} octets is no TFTP packet: {why}.",
+            "Check what sends it; it may be meant for another port.");
 }

@@ -7,86 +7,76 @@ namespace PoeOps.Images;
 
 /// <summary>
 /// Sends one file to one client, from a port of its own (RFC 1350 section 4). A packet is sent again only when its time is over, never because an
-/// acknowledgement came twice (RFC 1123 section 4.2.3.1); the time doubles with each try.
+/// acknowledgement came twice (RFC 1123 section 4.2.3.1); the time doubles with each try (section 4.2.3.2), from the one that was agreed where one was.
 /// </summary>
 internal sealed class TftpSending : IDisposable
 {
     private const int MostTries = 6;
-    private const int LongestWait = 250;
     private static readonly TimeSpan FirstTimeout = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan LongestTimeout = TimeSpan.FromSeconds(16);
 
     private readonly TftpPacket _request;
     private readonly ServedFile _file;
-    private readonly IPEndPoint _client;
     private readonly TftpOptions _options;
     private readonly Socket _socket;
-    private readonly Func<bool> _stopped;
-    private readonly TimeSpan _start = SystemClock.Instance.Elapsed;
-    private readonly DateTime _startUtc = SystemClock.Instance.UtcNow;
+    private readonly Clock _clock;
+    private readonly TimeSpan _start;
+    private readonly DateTime _startUtc;
     private readonly byte[] _incoming = new byte[2048];
+    private volatile bool _stopped;
+    private volatile bool _gaveWay;
+    private volatile bool _underWay;
     private int _resent;
     private long _acknowledged;
 
     /// <summary>Prepares to answer a request.</summary>
-    public TftpSending(TftpPacket request, ServedFile file, IPEndPoint client, IPAddress local, Func<bool> stopped)
+    /// <exception cref="SocketException">No port can be had.</exception>
+    public TftpSending(TftpPacket request, ServedFile file, IPEndPoint client, TftpServerOptions server)
     {
         _request = request;
         _file = file;
-        _client = client;
-        _stopped = stopped;
+        Client = client;
+        _clock = server.Clock;
+        _start = _clock.Elapsed;
+        _startUtc = _clock.UtcNow;
         _options = TftpOptions.Of(request, file.Bytes);
-        _socket = new Socket(local.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-        try
-        {
-            _socket.Bind(new IPEndPoint(local, 0));
-            _socket.ReceiveTimeout = LongestWait;
-            TftpServer.Quieten(_socket);
-        }
-        catch (SocketException)
-        {
-            _socket.Dispose();
-            throw;
-        }
+        _socket = UdpPort.OpenForWaits(new IPEndPoint(server.Bind, 0));
     }
+
+    /// <summary>Who asked.</summary>
+    public IPEndPoint Client { get; }
+
+    /// <summary>True once an answer has come, looked at or not yet; asked only while it runs.</summary>
+    public bool IsUnderWay => _socket.Poll(0, SelectMode.SelectRead) || _underWay;
+
+    /// <summary>True once it was told to give way.</summary>
+    public bool HasGivenWay => _gaveWay;
 
     /// <inheritdoc/>
     public void Dispose() => _socket.Dispose();
+
+    /// <summary>Breaks it off from another thread; the client is told.</summary>
+    public void Stop() => _stopped = true;
+
+    /// <summary>Breaks it off because the client has begun anew from the same port; it is told nothing, as it would take that for an answer.</summary>
+    public void GiveWay() => _gaveWay = true;
 
     /// <summary>Sends the file to its end, or to where it fails.</summary>
     public TftpTransfer Run()
     {
         try
         {
-            string? wrong = _options.Accepted.Count == 0 ? null : Exchange(new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write(), 0);
+            Problem? wrong = _options.Accepted.Count == 0 ? null : Exchange(new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write(), 0);
             return End(wrong ?? SendBlocks());
         }
         catch (SocketException exception)
         {
-            return End(Excerpt.Line(exception.Message).TrimEnd('.'));
-        }
-    }
-
-    /// <summary>Sends an error as a courtesy: it is not acknowledged and not sent again (RFC 1350 section 7), so one that cannot be sent is a lost one.</summary>
-    public static void Tell(Socket socket, EndPoint to, TftpErrorCode code, string text) =>
-        TrySend(socket, new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write(), to);
-
-    // UDP may lose any datagram; one that the system will not take now (no route, no room) is lost at once, and the next try is as for any other.
-    private static void TrySend(Socket socket, byte[] datagram, EndPoint to)
-    {
-        try
-        {
-            socket.SendTo(datagram, to);
-        }
-        catch (Exception exception) when (exception is SocketException or ObjectDisposedException)
-        {
-            // Said above: as good as lost on the way.
-            return;
+            return End(Broken(ProblemId.TftpTimedOut, Excerpt.Line(exception.Message).TrimEnd('.'), "Check this machine's network."));
         }
     }
 
     // The last block is shorter than the others, if need be empty: that is how the client knows (RFC 1350 section 6).
-    private string? SendBlocks()
+    private Problem? SendBlocks()
     {
         byte[] packet = new byte[4 + _options.BlockSize];
         packet[1] = (byte)TftpOpcode.Data;
@@ -100,7 +90,8 @@ internal sealed class TftpSending : IDisposable
             byte[] datagram = piece.Count == _options.BlockSize ? packet : [.. packet.Take(4 + piece.Count)];
             if (Exchange(datagram, (ushort)block) is { } wrong)
             {
-                return block < last ? wrong : $"{wrong}; it was the last, so that the client may have the whole file";
+                string rest = block < last ? string.Empty : " It was the last block, so that the client may have the whole file.";
+                return wrong with { Sentence = wrong.Sentence + rest };
             }
 
             _acknowledged = block;
@@ -110,99 +101,112 @@ internal sealed class TftpSending : IDisposable
     }
 
     // Sends a packet and waits for its acknowledgement; null once it came.
-    private string? Exchange(byte[] datagram, ushort block)
+    private Problem? Exchange(byte[] datagram, ushort block)
     {
         TimeSpan timeout = _options.Timeout ?? FirstTimeout;
+        TimeSpan longest = TimeSpan.FromTicks(Math.Max(LongestTimeout.Ticks, timeout.Ticks * 2));
         for (int attempt = 0; attempt < MostTries; attempt++)
         {
             _resent += attempt > 0 ? 1 : 0;
-            TrySend(_socket, datagram, _client);
-            if (Await(block, timeout, out string? wrong))
+            UdpPort.TrySend(_socket, datagram, Client);
+            if (Await(block, timeout, out Problem? wrong))
             {
                 return wrong;
             }
 
-            timeout = _options.Timeout ?? TimeSpan.FromTicks(Math.Min(timeout.Ticks * 2, LongestTimeout.Ticks));
+            timeout = TimeSpan.FromTicks(Math.Min(timeout.Ticks * 2, longest.Ticks));
         }
 
-        return $"no acknowledgement of block {block.ToString(CultureInfo.InvariantCulture)} came in {MostTries.ToString(CultureInfo.InvariantCulture)} tries";
+        string what = $"no acknowledgement of block {block.ToString(CultureInfo.InvariantCulture)} came in {MostTries.ToString(CultureInfo.InvariantCulture)} tries";
+        return Broken(ProblemId.TftpTimedOut, what, "Check the network between, and whether the client still runs.");
     }
 
     // True when the wait is over before its time: acknowledged, or ended for the reason in wrong.
-    private bool Await(ushort block, TimeSpan timeout, out string? wrong)
+    private bool Await(ushort block, TimeSpan timeout, out Problem? wrong)
     {
-        wrong = null;
         TimeSpan end = SystemClock.Instance.Elapsed + timeout;
         while (true)
         {
-            TimeSpan left = end - SystemClock.Instance.Elapsed;
-            wrong = _stopped() ? "the server was stopped" : _file.IsWithdrawn ? "the file is no longer offered" : null;
+            // Asked before the port is, so that an acknowledgement that came before the client's next request still counts.
+            bool gaveWay = _gaveWay;
+            wrong = Ended();
             if (wrong is not null)
             {
-                Tell(_socket, _client, TftpErrorCode.NotDefined, wrong);
                 return true;
             }
 
-            if (left <= TimeSpan.Zero)
+            TimeSpan left = end - SystemClock.Instance.Elapsed;
+            bool lastLook = gaveWay || left <= TimeSpan.Zero;
+            if (Receive(lastLook ? TimeSpan.Zero : left) is { } packet && Answers(packet, block, out wrong))
             {
-                return false;
+                return true;
             }
 
-            if (Receive(left) is { } packet)
+            if (lastLook)
             {
-                if (packet.Opcode == TftpOpcode.Acknowledgement && packet.Block == block)
-                {
-                    return true;
-                }
-
-                if (packet.Opcode == TftpOpcode.Error)
-                {
-                    wrong = $"the client ended it with error {((int)packet.Code).ToString(CultureInfo.InvariantCulture)} '{Excerpt.Of(packet.Text)}'";
-                    return true;
-                }
+                wrong = gaveWay ? Broken(ProblemId.TftpRefused, "the client asked again from the same port", "See the transfer that follows.") : null;
+                return gaveWay;
             }
         }
     }
 
-    // A quarter of a second at a time, so that a stop is seen. A stranger is told error 5 and does not disturb (RFC 1350 section 4).
+    private bool Answers(TftpPacket packet, ushort block, out Problem? wrong)
+    {
+        wrong = null;
+        if (packet.Opcode == TftpOpcode.Error)
+        {
+            string what = $"the client ended it with error {((int)packet.Code).ToString(CultureInfo.InvariantCulture)} '{Excerpt.Of(packet.Text)}'";
+            wrong = Broken(ProblemId.TftpRefused, what, "See what the client says of it.");
+        }
+
+        return wrong is not null || (packet.Opcode == TftpOpcode.Acknowledgement && packet.Block == block);
+    }
+
+    private Problem? Ended()
+    {
+        string? what = _stopped ? "the server was stopped" : _file.IsWithdrawn ? "the file is no longer offered" : null;
+        if (what is null)
+        {
+            return null;
+        }
+
+        UdpPort.Tell(_socket, Client, TftpErrorCode.NotDefined, what);
+        return Broken(ProblemId.TftpRefused, what, "Ask for it while it is offered.");
+    }
+
+    // A stranger is told error 5 and does not disturb (RFC 1350 section 4).
     private TftpPacket? Receive(TimeSpan left)
     {
-        if (!_socket.Poll((int)Math.Min(left.Ticks / 10, LongestWait * 1000), SelectMode.SelectRead))
+        if (!UdpPort.Await(_socket, left))
         {
             return null;
         }
 
-        EndPoint from = TftpServer.Anybody(_client.AddressFamily);
-        int count;
-        try
+        _underWay = true;
+        EndPoint from = UdpPort.Anybody(Client.AddressFamily);
+        int count = UdpPort.Take(_socket, _incoming, ref from);
+        if (count >= 0 && !from.Equals(Client))
         {
-            count = _socket.ReceiveFrom(_incoming, ref from);
-        }
-        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset or SocketError.TimedOut)
-        {
+            UdpPort.Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
             return null;
         }
 
-        if (!from.Equals(_client))
-        {
-            Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
-            return null;
-        }
-
-        return TftpPacket.Read(_incoming, count);
+        return count < 0 ? null : TftpPacket.Read(_incoming, count);
     }
 
-    private TftpTransfer End(string? wrong) => new()
+    private Problem Broken(ProblemId id, string what, string advice) => new(id, $"Broken off: {what}.", advice) { Target = Client.ToString() };
+
+    private TftpTransfer End(Problem? problem) => new()
     {
-        Client = _client.ToString(),
+        Client = Client.ToString(),
         File = Excerpt.Of(_request.File),
         Bytes = Math.Min(_file.Bytes, _acknowledged * _options.BlockSize),
         Blocks = _acknowledged,
         Retransmissions = _resent,
         BlockSize = _options.BlockSize,
+        Options = string.Join(" ", _options.Accepted.Select(option => $"{option.Key}={option.Value}")),
         StartUtc = _startUtc,
-        Duration = SystemClock.Instance.Elapsed - _start,
-        Complete = wrong is null,
-        Outcome = wrong is null ? "Whole." : $"Broken off: {wrong}.",
+        Duration = _clock.Elapsed - _start,
+        Problem = problem,
     };
 }

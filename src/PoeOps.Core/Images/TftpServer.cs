@@ -1,21 +1,9 @@
 using System.Net;
 using System.Net.Sockets;
+using PoeOps.Baselines;
 using PoeOps.Files;
 
 namespace PoeOps.Images;
-
-/// <summary>Where a file server listens.</summary>
-public sealed record TftpServerOptions
-{
-    /// <summary>The local address; loopback unless it is said.</summary>
-    public IPAddress Bind { get; init; } = IPAddress.Loopback;
-
-    /// <summary>The UDP port; 0 takes any that is free.</summary>
-    public int Port { get; init; }
-
-    /// <summary>Transfers at one time; a request beyond it is refused.</summary>
-    public int MostTransfers { get; init; } = 64;
-}
 
 /// <summary>
 /// A read-only TFTP server (RFC 1350, 2347, 2348, 2349). It offers only the files that it was given, by the names it was given, to the addresses
@@ -30,14 +18,18 @@ public sealed class TftpServer : IDisposable
     private readonly TftpServerOptions _options;
     private readonly Dictionary<string, ServedFile> _files = new(StringComparer.Ordinal);
     private readonly Queue<TftpTransfer> _transfers = new();
-    private readonly Dictionary<string, Thread> _running = new(StringComparer.Ordinal);
+    private readonly RunningTransfers _running;
     private readonly object _gate = new();
     private Socket? _socket;
     private Thread? _listener;
     private volatile bool _disposed;
 
     /// <summary>Makes a server that does not listen yet.</summary>
-    public TftpServer(TftpServerOptions options) => _options = options;
+    public TftpServer(TftpServerOptions options)
+    {
+        _options = options;
+        _running = new RunningTransfers(options.MostTransfers, Note);
+    }
 
     /// <summary>Raised on a thread of the server when a request has been dealt with; a handler must not throw.</summary>
     public event EventHandler<TftpTransferEventArgs>? TransferEnded;
@@ -67,20 +59,16 @@ public sealed class TftpServer : IDisposable
             throw new InvalidOperationException("A file server is started once.");
         }
 
-        Socket socket = new(_options.Bind.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
         try
         {
-            socket.Bind(new IPEndPoint(_options.Bind, _options.Port));
+            _socket = UdpPort.Open(new IPEndPoint(_options.Bind, _options.Port));
         }
         catch (SocketException exception)
         {
-            socket.Dispose();
             throw new PoeOpsException(CannotListen(exception), exception);
         }
 
-        Quieten(socket);
-        _socket = socket;
-        Endpoint = (IPEndPoint)socket.LocalEndPoint;
+        Endpoint = (IPEndPoint)_socket.LocalEndPoint;
         _listener = new Thread(Listen) { IsBackground = true, Name = "PoeOps file server" };
         _listener.Start();
     }
@@ -90,12 +78,49 @@ public sealed class TftpServer : IDisposable
     /// <param name="path">The file; it is read now, so that what happens to it afterwards changes nothing of what is served.</param>
     /// <param name="only">The one address that may have it, or null for any.</param>
     /// <exception cref="PoeOpsException">
-    /// The file cannot be read (<see cref="ProblemId.ImageNotFound"/>) or is too large (<see cref="ProblemId.TftpFileTooLarge"/>), or the name is
-    /// offered already (<see cref="ProblemId.NameTwice"/>).
+    /// The file is not there (<see cref="ProblemId.ImageNotFound"/>), cannot be read (<see cref="ProblemId.FileUnreadable"/>) or is too large
+    /// (<see cref="ProblemId.TftpFileTooLarge"/>), or the name is offered already (<see cref="ProblemId.NameTwice"/>).
     /// </exception>
-    public IDisposable Serve(string name, string path, IPAddress? only)
+    public IDisposable Serve(string name, string path, IPAddress? only) => Offered(name, ServedFile.Open(path, only));
+
+    /// <summary>Offers an approved image by its file name until the result is disposed. The octets that are served are those that were checked.</summary>
+    /// <param name="spec">What the baseline says of it.</param>
+    /// <param name="folder">The folder that holds it.</param>
+    /// <param name="only">The one address that may have it, or null for any.</param>
+    /// <exception cref="PoeOpsException">
+    /// As for any file; or it is not the approved one (<see cref="ProblemId.ImageWrongSize"/>, <see cref="ProblemId.ImageWrongDigest"/>).
+    /// </exception>
+    public IDisposable Serve(ImageSpec spec, string folder, IPAddress? only)
     {
+        string path = Path.Combine(folder, spec.File);
         var file = ServedFile.Open(path, only);
+        return file.Check(path, spec).Problem is { } problem ? throw new PoeOpsException(problem) : Offered(spec.File, file);
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        lock (_gate)
+        {
+            if (_disposed)
+            {
+                return;
+            }
+
+            _disposed = true;
+            _files.Clear();
+        }
+
+        _socket?.Dispose();
+        _running.Stop();
+        if (_listener is { } listener && listener != Thread.CurrentThread)
+        {
+            listener.Join(Patience);
+        }
+    }
+
+    private Offer Offered(string name, ServedFile file)
+    {
         lock (_gate)
         {
             if (_files.ContainsKey(name))
@@ -109,41 +134,12 @@ public sealed class TftpServer : IDisposable
         return new Offer(this, name, file);
     }
 
-    /// <inheritdoc/>
-    public void Dispose()
-    {
-        List<Thread> transfers;
-        lock (_gate)
-        {
-            if (_disposed)
-            {
-                return;
-            }
-
-            _disposed = true;
-            _files.Clear();
-            transfers = [.. _running.Values];
-        }
-
-        _socket?.Dispose();
-        TimeSpan end = SystemClock.Instance.Elapsed + Patience;
-        foreach (Thread thread in _listener is null ? transfers : [_listener, .. transfers])
-        {
-            TimeSpan left = end - SystemClock.Instance.Elapsed;
-            // A handler of TransferEnded may dispose the server from one of these threads.
-            if (thread != Thread.CurrentThread && left > TimeSpan.Zero)
-            {
-                thread.Join(left);
-            }
-        }
-    }
-
     private void Listen()
     {
         byte[] buffer = new byte[2048];
         while (!_disposed)
         {
-            EndPoint from = Anybody(_options.Bind.AddressFamily);
+            EndPoint from = UdpPort.Anybody(_options.Bind.AddressFamily);
             try
             {
                 int count = _socket!.ReceiveFrom(buffer, ref from);
@@ -173,92 +169,75 @@ public sealed class TftpServer : IDisposable
             return;
         }
 
-        if (TftpPacket.Read(buffer, count) is not { } packet)
+        if (TftpPacket.Read(buffer, count, out Problem? malformed) is not { } packet)
         {
-            Answer(client, TftpErrorCode.IllegalOperation, "that request cannot be read");
-            return;
+            UdpPort.Tell(_socket!, client, TftpErrorCode.IllegalOperation, "that request cannot be read");
+            Note(client, string.Empty, malformed!);
         }
-
-        (TftpErrorCode code, string? wrong, ServedFile? file) = Look(packet, client.Address);
-        if (wrong is not null)
+        else if (Refusal(packet, client.Address, out ServedFile? file) is { } refusal)
         {
-            Answer(client, code, wrong);
-            Note(new TftpTransfer { Client = client.ToString(), File = Excerpt.Of(packet.File), StartUtc = SystemClock.Instance.UtcNow, Outcome = $"Refused: {wrong}." });
-            return;
+            Refuse(client, packet.File, refusal);
         }
-
-        Begin(packet, file!, client);
+        else if (!_running.IsAnswered(client))
+        {
+            Begin(packet, file!, client);
+        }
     }
 
     private void Begin(TftpPacket request, ServedFile file, IPEndPoint client)
     {
-        string name = client.ToString();
-        var thread = new Thread(() => Transfer(request, file, client)) { IsBackground = true, Name = "PoeOps file transfer" };
-        lock (_gate)
+        try
         {
-            // The same request again, from the same port, while its transfer runs: the first answer was lost or is on its way.
-            if (_disposed || _running.ContainsKey(name))
+            if (!_running.TryRun(new TftpSending(request, file, client, _options)))
             {
-                return;
-            }
-
-            if (_running.Count < _options.MostTransfers)
-            {
-                _running.Add(name, thread);
-                thread.Start();
-                return;
+                Refuse(client, request.File, new TftpRefusal(TftpErrorCode.NotDefined, "too many transfers at once; ask again later", "Wait for the others to end."));
             }
         }
-
-        Answer(client, TftpErrorCode.NotDefined, "too many transfers at once; ask again later");
+        catch (SocketException exception)
+        {
+            string what = $"no port can be had: {Excerpt.Line(exception.Message).TrimEnd('.')}";
+            Refuse(client, request.File, new TftpRefusal(TftpErrorCode.NotDefined, what, "Check this machine's network, and what else uses its ports."));
+        }
     }
 
-    private (TftpErrorCode Code, string? Wrong, ServedFile? File) Look(TftpPacket packet, IPAddress client)
+    private TftpRefusal? Refusal(TftpPacket packet, IPAddress client, out ServedFile? file)
     {
+        file = null;
         if (packet.Opcode == TftpOpcode.WriteRequest)
         {
-            return (TftpErrorCode.AccessViolation, "nothing can be written here", null);
+            return new TftpRefusal(TftpErrorCode.AccessViolation, "nothing can be written here", "Let the client read, or use another server.");
         }
 
         if (packet.Mode != "octet")
         {
-            return (TftpErrorCode.IllegalOperation, $"mode {Excerpt.Of(packet.Mode)} would change an image; ask for octet", null);
+            string what = $"mode {Excerpt.Of(packet.Mode)} would change an image; ask for octet";
+            return new TftpRefusal(TftpErrorCode.IllegalOperation, what, "Let the client ask for octet mode, also called binary.");
         }
 
         lock (_gate)
         {
-            if (!_files.TryGetValue(packet.File, out ServedFile? file))
+            if (!_files.TryGetValue(packet.File, out file))
             {
-                return (TftpErrorCode.FileNotFound, "no file of that name is offered", null);
+                return new TftpRefusal(TftpErrorCode.FileNotFound, "no file of that name is offered", "Compare the name, letter by letter, with the one that is offered.");
             }
-
-            return file.IsFor(client) ? (default, null, file) : (TftpErrorCode.AccessViolation, "that file is not for this address", null);
         }
+
+        return file.IsFor(client) ? null : new TftpRefusal(TftpErrorCode.AccessViolation, "that file is not for this address", "Find out who asks: the file is offered to one unit.");
     }
 
-    private void Transfer(TftpPacket request, ServedFile file, IPEndPoint client)
+    private void Refuse(IPEndPoint client, string file, TftpRefusal refusal)
     {
-        TftpTransfer transfer;
-        try
-        {
-            using var session = new TftpSending(request, file, client, _options.Bind, () => _disposed);
-            transfer = session.Run();
-        }
-        catch (SocketException exception)
-        {
-            // Run tells of its own trouble; this is a port that could not be had.
-            string reason = $"Broken off: {Excerpt.Line(exception.Message).TrimEnd('.')}.";
-            transfer = new TftpTransfer { Client = client.ToString(), File = Excerpt.Of(request.File), StartUtc = SystemClock.Instance.UtcNow, Outcome = reason };
-        }
-
-        // Before anybody is told, so that the client may ask for the next file from the same port.
-        lock (_gate)
-        {
-            _running.Remove(client.ToString());
-        }
-
-        Note(transfer);
+        UdpPort.Tell(_socket!, client, refusal.Code, refusal.Text);
+        Note(client, file, new Problem(ProblemId.TftpRefused, $"Refused: {refusal.Text}.", refusal.Advice));
     }
+
+    private void Note(IPEndPoint client, string file, Problem problem) => Note(new TftpTransfer
+    {
+        Client = client.ToString(),
+        File = Excerpt.Of(file),
+        StartUtc = _options.Clock.UtcNow,
+        Problem = problem with { Target = client.ToString() },
+    });
 
     private void Note(TftpTransfer transfer)
     {
@@ -273,8 +252,6 @@ public sealed class TftpServer : IDisposable
 
         TransferEnded?.Invoke(this, new TftpTransferEventArgs(transfer));
     }
-
-    private void Answer(IPEndPoint client, TftpErrorCode code, string text) => TftpSending.Tell(_socket!, client, code, text);
 
     private void Withdraw(string name, ServedFile file)
     {
@@ -300,30 +277,11 @@ public sealed class TftpServer : IDisposable
         return new Problem(ProblemId.TftpCannotListen, $"The file server cannot listen at {new IPEndPoint(_options.Bind, _options.Port)}: {Excerpt.Line(exception.Message).TrimEnd('.')}.", advice);
     }
 
-    // On Windows a datagram to a closed port makes the next receive fail unless the socket is told not to care (SIO_UDP_CONNRESET).
-    internal static void Quieten(Socket socket)
-    {
-        if (Environment.OSVersion.Platform == PlatformID.Win32NT)
-        {
-            const int IgnoreReset = -1744830452;
-            socket.IOControl(IgnoreReset, [0], null);
-        }
-    }
-
-    internal static IPEndPoint Anybody(AddressFamily family) => new(family == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
-
     private sealed class Offer(TftpServer server, string name, ServedFile file) : IDisposable
     {
         public void Dispose() => server.Withdraw(name, file);
     }
-}
 
-/// <summary>A transfer that has ended.</summary>
-public sealed class TftpTransferEventArgs : EventArgs
-{
-    /// <summary>Tells of a transfer.</summary>
-    public TftpTransferEventArgs(TftpTransfer transfer) => Transfer = transfer;
-
-    /// <summary>The transfer.</summary>
-    public TftpTransfer Transfer { get; }
+    /// <summary>Why a request is refused: what the client is told, and what to do about it.</summary>
+    private sealed record TftpRefusal(TftpErrorCode Code, string Text, string Advice);
 }

@@ -21,15 +21,34 @@ public sealed record TftpTransfer
     /// <summary>Octets in a block.</summary>
     public int BlockSize { get; init; }
 
-    /// <summary>When the request came, UTC.</summary>
+    /// <summary>The options that were agreed, such as <c>blksize=1428 tsize=4096</c>; empty where there were none.</summary>
+    public string Options { get; init; } = string.Empty;
+
+    /// <summary>When the request came, UTC, by the server's clock.</summary>
     public DateTime StartUtc { get; init; }
 
-    /// <summary>How long it took.</summary>
+    /// <summary>How long it took, by the server's clock; zero for a request that was refused at once.</summary>
     public TimeSpan Duration { get; init; }
 
     /// <summary>True when the whole file was acknowledged.</summary>
-    public bool Complete { get; init; }
+    public bool Complete => Problem is null;
 
     /// <summary>How it ended, in a sentence.</summary>
-    public string Outcome { get; init; } = string.Empty;
+    public string Outcome => Problem?.Sentence ?? "Whole.";
+
+    /// <summary>
+    /// Why it did not come whole, or null: one side refused or ended it (<see cref="ProblemId.TftpRefused"/>), the client fell silent
+    /// (<see cref="ProblemId.TftpTimedOut"/>), or its request could not be read (<see cref="ProblemId.TftpMalformed"/>).
+    /// </summary>
+    public Problem? Problem { get; init; }
+}
+
+/// <summary>A transfer that has ended.</summary>
+public sealed class TftpTransferEventArgs : EventArgs
+{
+    /// <summary>Tells of a transfer.</summary>
+    public TftpTransferEventArgs(TftpTransfer transfer) => Transfer = transfer;
+
+    /// <summary>The transfer.</summary>
+    public TftpTransfer Transfer { get; }
 }

@@ -71,6 +71,27 @@ public sealed class ImageCheckTests : IDisposable
     }
 
     [Fact]
+    public void An_image_that_another_program_holds_is_unreadable_and_not_missing()
+    {
+        using FileStream held = new(_folder.Write("a.img", "abc"), FileMode.Open, FileAccess.ReadWrite, FileShare.None);
+        ImageVerdict verdict = ImageCheck.Check(_folder.FullPath, Abc());
+        Assert.Equal((ProblemId.FileUnreadable, false, null), (verdict.Problem!.Id, verdict.Good, verdict.Sha256));
+        Assert.StartsWith($"The image '{_folder.Path("a.img")}' cannot be read: ", verdict.Reason);
+    }
+
+    [Theory]
+    [InlineData("a\0b")]
+    [InlineData("a|b:c*?<>\"")]
+    [InlineData("")]
+    [InlineData("\ud800")]
+    public void A_name_that_no_file_can_have_is_a_verdict_too(string name)
+    {
+        ImageVerdict verdict = ImageCheck.Check(_folder.FullPath, Abc() with { File = name });
+        Assert.Contains(verdict.Problem!.Id, (ProblemId[])[ProblemId.ImageNotFound, ProblemId.FileUnreadable]);
+        Assert.False(verdict.Good);
+    }
+
+    [Fact]
     public void Every_image_of_a_list_is_checked_once_in_its_order()
     {
         _folder.Write("a.img", "abc");

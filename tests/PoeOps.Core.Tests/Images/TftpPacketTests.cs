@@ -96,6 +96,51 @@ public sealed class TftpPacketTests
     [InlineData("01010000", "opcode 257")]
     public void What_is_no_packet_is_none(string hex, string why) => Assert.True(Read(hex) is null, why);
 
+    [Theory]
+    [InlineData("00", "A datagram of 1 octets is no TFTP packet: a packet has at least 4 octets.")]
+    [InlineData("00070000", "A datagram of 4 octets is no TFTP packet: the opcodes are 1 to 6.")]
+    [InlineData("01010000", "A datagram of 4 octets is no TFTP packet: the opcodes are 1 to 6.")]
+    [InlineData("0004000100", "A datagram of 5 octets is no TFTP packet: an acknowledgement has 4 octets.")]
+    [InlineData("00016100", "A datagram of 4 octets is no TFTP packet: a request has a file name and a mode.")]
+    [InlineData("000100" + Octet, "A datagram of 9 octets is no TFTP packet: the file name is empty.")]
+    [InlineData("000161006F63746574", "A datagram of 9 octets is no TFTP packet: the last text has no NUL behind it.")]
+    [InlineData("00016100" + Octet + "7473697A6500", "A datagram of 16 octets is no TFTP packet: an option has a name and a value.")]
+    [InlineData("00016100" + Octet + "003000", "A datagram of 13 octets is no TFTP packet: an option has no name.")]
+    [InlineData("00016100" + Octet + "1B003000" + "1B003100", "A datagram of 18 octets is no TFTP packet: the option \\u001b stands there twice.")]
+    public void What_is_wrong_with_a_datagram_is_said(string hex, string sentence)
+    {
+        byte[] bytes = Convert.FromHexString(hex);
+        Assert.Null(TftpPacket.Read(bytes, bytes.Length, out Problem? problem));
+        Assert.Equal((ProblemId.TftpMalformed, sentence), (problem!.Id, problem.Sentence));
+    }
+
+    [Fact]
+    public void A_packet_has_no_problem()
+    {
+        Assert.NotNull(TftpPacket.Read([0, 4, 0, 1], 4, out Problem? problem));
+        Assert.Null(problem);
+    }
+
+    [Fact]
+    public void A_hundred_thousand_random_datagrams_are_read_or_explained_and_nothing_is_thrown()
+    {
+        Random random = new(1350);
+        byte[] bytes = new byte[600];
+        for (int i = 0; i < 100_000; i++)
+        {
+            random.NextBytes(bytes);
+            (bytes[0], bytes[1]) = (i % 8 == 0 ? bytes[0] : (byte)0, (byte)(bytes[1] % 8));
+            for (int at = 2; i % 2 == 0 && at < bytes.Length; at += 1 + random.Next(12))
+            {
+                // Half of them are full of texts.
+                bytes[at] = 0;
+            }
+
+            TftpPacket? packet = TftpPacket.Read(bytes, random.Next(bytes.Length + 1), out Problem? problem);
+            Assert.True(packet is null != problem is null);
+        }
+    }
+
     // RFC 2347: "The maximum size of a request packet is 512 octets."
     [Fact]
     public void A_request_has_at_most_512_octets()

@@ -1,4 +1,5 @@
 using System.Net;
+using PoeOps.Baselines;
 using PoeOps.Core.Tests.Files;
 using PoeOps.Images;
 
@@ -139,6 +140,7 @@ public sealed class TftpServerTests : IDisposable
         Assert.Equal(answer, _peer.Hear());
         TftpTransfer transfer = _bench.Next();
         Assert.Equal((false, 0L, "Refused: " + answer["ERROR N ".Length..] + "."), (transfer.Complete, transfer.Bytes, transfer.Outcome));
+        Assert.Equal((ProblemId.TftpRefused, _peer.Endpoint.ToString()), (transfer.Problem!.Id, transfer.Problem.Target));
         Assert.Equal(_peer.Endpoint.ToString(), transfer.Client);
         Assert.Equal("not offered", File.ReadAllText(_bench.Folder.Path("secret.txt")));
         Assert.False(File.Exists(_bench.Folder.Path("new.img")));
@@ -169,6 +171,9 @@ public sealed class TftpServerTests : IDisposable
         {
             _peer.Send(bad, _bench.Endpoint);
             Assert.Equal("ERROR 4 that request cannot be read", _peer.Hear());
+            TftpTransfer noted = _bench.Next();
+            Assert.Equal((ProblemId.TftpMalformed, _peer.Endpoint.ToString(), string.Empty), (noted.Problem!.Id, noted.Client, noted.File));
+            Assert.StartsWith($"A datagram of {bad.Length} octets is no TFTP packet: ", noted.Outcome);
         }
 
         foreach (byte[] other in (byte[][])[[], [0], [0, 3, 0, 1, 65], [0, 4, 0, 1], [0, 5, 0, 4, 0], [0, 6, 65, 0, 65, 0], [1, 1, 65, 0], new byte[60_000]])
@@ -218,6 +223,59 @@ public sealed class TftpServerTests : IDisposable
         Assert.False(_peer.HasMore);
         _peer.Acknowledge(0);
         Assert.Equal(octets, _peer.TakeRest(1, 512));
+    }
+
+    // Some clients use one port for ever: after a restart the request comes from the port of the transfer that they have forgotten.
+    [Fact]
+    public void A_client_that_begins_anew_from_the_same_port_is_served_anew()
+    {
+        byte[] octets = _bench.Offer("a.img", 1600);
+        _peer.Ask(_bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", _peer.Hear());
+        _peer.Acknowledge(0);
+        Assert.Equal("DATA 1 of 512", _peer.Hear());
+        _peer.Ask(_bench.Endpoint, "a.img", "octet");
+        Assert.Equal(octets, _peer.TakeRest(1, 512));
+        TftpTransfer[] both = [_bench.Next(), _bench.Next()];
+        Assert.Equal(["Broken off: the client asked again from the same port.", "Whole."], both.Select(transfer => transfer.Outcome).Order(StringComparer.Ordinal));
+        Assert.False(_peer.HasMore);
+    }
+
+    [Fact]
+    public void A_client_may_ask_for_the_next_file_from_the_same_port()
+    {
+        byte[] octets = _bench.Offer("a.img", 100);
+        for (int i = 0; i < 20; i++)
+        {
+            _peer.Ask(_bench.Endpoint, "a.img", "octet");
+            Assert.Equal(octets, _peer.TakeRest(1, 512));
+        }
+
+        for (int i = 0; i < 20; i++)
+        {
+            Assert.Equal("Whole.", _bench.Next().Outcome);
+        }
+    }
+
+    [Fact]
+    public void A_transfer_tells_what_was_agreed_and_when_by_the_clock_that_it_was_given()
+    {
+        DateTime start = new(2026, 12, 4, 22, 0, 0, DateTimeKind.Utc);
+        ScaledClock clock = new(1, SystemClock.Instance.UtcNow, start);
+        using var bench = new FileBench(new TftpServerOptions { Clock = clock });
+        bench.Offer("a.img", 100);
+        _peer.Ask(bench.Endpoint, "a.img", "octet", "blksize", "64", "speed", "9", "tsize", "0");
+        Assert.Equal("OACK blksize=64 tsize=100", _peer.Hear());
+        _peer.Acknowledge(0);
+        Assert.Equal(100, _peer.TakeRest(1, 64).Length);
+        _peer.Ask(bench.Endpoint, "b.img", "octet");
+        Assert.Equal("ERROR 1 no file of that name is offered", _peer.Hear());
+        foreach (TftpTransfer transfer in (TftpTransfer[])[bench.Next(), bench.Next()])
+        {
+            Assert.Equal(transfer.Complete ? "blksize=64 tsize=100" : string.Empty, transfer.Options);
+            Assert.InRange(transfer.StartUtc, start, clock.UtcNow);
+            Assert.InRange(transfer.Duration, TimeSpan.Zero, clock.UtcNow - start);
+        }
     }
 
     [Fact]
@@ -295,6 +353,41 @@ public sealed class TftpServerTests : IDisposable
         PoeOpsException refused = Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("a.img", _bench.Folder.Path("a.img"), null));
         Assert.Equal((ProblemId.ImageNotFound, _bench.Folder.Path("a.img")), (refused.Problem.Id, refused.Problem.File));
         Assert.Equal(ProblemId.ImageNotFound, Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("a.img", _bench.Folder.FullPath, null)).Problem.Id);
+    }
+
+    // FIPS 180-4, the one-block example that NIST publishes with it: the message "abc".
+    [Theory]
+    [InlineData("abc", null)]
+    [InlineData("abd", ProblemId.ImageWrongDigest)]
+    [InlineData("abcd", ProblemId.ImageWrongSize)]
+    [InlineData(null, ProblemId.ImageNotFound)]
+    public void Only_the_approved_image_is_offered_and_what_was_checked_is_what_is_served(string? content, ProblemId? problem)
+    {
+        ImageSpec spec = new("a.img", 3, "BA7816BF8F01CFEA414140DE5DAE2223B00361A396177A9CB410FF61F20015AD", "harbour");
+        if (content is not null)
+        {
+            _bench.Folder.Write("a.img", content);
+        }
+
+        if (problem is not null)
+        {
+            Assert.Equal(problem, Assert.Throws<PoeOpsException>(() => _bench.Server.Serve(spec, _bench.Folder.FullPath, null)).Problem.Id);
+            _peer.Ask(_bench.Endpoint, "a.img", "octet");
+            Assert.Equal("ERROR 1 no file of that name is offered", _peer.Hear());
+            return;
+        }
+
+        using IDisposable offer = _bench.Server.Serve(spec, _bench.Folder.FullPath, IPAddress.Loopback);
+        _bench.Folder.Write("a.img", "abd");
+        Assert.Equal("abc"u8.ToArray(), _bench.Fetch("a.img").Octets);
+    }
+
+    [Fact]
+    public void A_file_that_another_program_holds_is_not_offered()
+    {
+        string path = _bench.Folder.Write("a.img", "abc");
+        using FileStream held = new(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None);
+        Assert.Equal(ProblemId.FileUnreadable, Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("a.img", path, null)).Problem.Id);
     }
 
     [Fact]

@@ -1,0 +1,102 @@
+using System.Net;
+
+namespace PoeOps.Images;
+
+/// <summary>The transfers of a server that run, each on a background thread of its own, and never more than it may. Safe to use from any thread.</summary>
+internal sealed class RunningTransfers
+{
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
+
+    private readonly Dictionary<TftpSending, Thread> _running = [];
+    private readonly object _gate = new();
+    private readonly int _most;
+    private readonly Action<TftpTransfer> _ended;
+    private bool _stopped;
+
+    /// <summary>Makes a place for transfers.</summary>
+    /// <param name="most">How many may run at one time.</param>
+    /// <param name="ended">Told of each when it has ended, on its thread.</param>
+    public RunningTransfers(int most, Action<TftpTransfer> ended)
+    {
+        _most = most;
+        _ended = ended;
+    }
+
+    /// <summary>
+    /// True when a request of this client is one that was answered already: it came twice, or the answer is on its way. A client that has taken
+    /// part in its transfer and asks again has begun anew (many use one port for ever): then its transfer gives way.
+    /// </summary>
+    public bool IsAnswered(IPEndPoint client)
+    {
+        lock (_gate)
+        {
+            TftpSending? before = _running.Keys.FirstOrDefault(sending => sending.Client.Equals(client) && !sending.HasGivenWay);
+            if (before is { IsUnderWay: true })
+            {
+                before.GiveWay();
+                return false;
+            }
+
+            return before is not null;
+        }
+    }
+
+    /// <summary>Runs a transfer and disposes of it; false, and disposed of at once, when there are too many.</summary>
+    public bool TryRun(TftpSending sending)
+    {
+        lock (_gate)
+        {
+            if (!_stopped && _running.Count < _most)
+            {
+                var thread = new Thread(() => Run(sending)) { IsBackground = true, Name = "PoeOps file transfer" };
+                _running.Add(sending, thread);
+                thread.Start();
+                return true;
+            }
+        }
+
+        sending.Dispose();
+        return false;
+    }
+
+    /// <summary>Stops them all and waits a little for their ends.</summary>
+    public void Stop()
+    {
+        List<Thread> threads;
+        lock (_gate)
+        {
+            _stopped = true;
+            threads = [.. _running.Values];
+            foreach (TftpSending sending in _running.Keys)
+            {
+                sending.Stop();
+            }
+        }
+
+        TimeSpan end = SystemClock.Instance.Elapsed + Patience;
+        foreach (Thread thread in threads)
+        {
+            TimeSpan left = end - SystemClock.Instance.Elapsed;
+            // Whoever is told of an end may stop the server from one of these threads.
+            if (thread != Thread.CurrentThread && left > TimeSpan.Zero)
+            {
+                thread.Join(left);
+            }
+        }
+    }
+
+    private void Run(TftpSending sending)
+    {
+        using (sending)
+        {
+            TftpTransfer transfer = sending.Run();
+            // Before anybody is told, so that the client may ask for the next file from the same port.
+            lock (_gate)
+            {
+                _running.Remove(sending);
+            }
+
+            _ended(transfer);
+        }
+    }
+}

@@ -1,0 +1,100 @@
+using System.Net;
+using System.Net.Sockets;
+
+namespace PoeOps.Images;
+
+/// <summary>What a client and a server of TFTP do alike with a UDP port.</summary>
+internal static class UdpPort
+{
+    /// <summary>The longest wait for a datagram in one go, so that a stop is seen soon.</summary>
+    public static readonly TimeSpan LongestWait = TimeSpan.FromMilliseconds(250);
+
+    /// <summary>Opens a port for <see cref="Await"/> and <see cref="Take"/>.</summary>
+    /// <param name="local">Where; port 0 takes any that is free.</param>
+    /// <exception cref="SocketException">It cannot be had.</exception>
+    public static Socket OpenForWaits(IPEndPoint local)
+    {
+        Socket socket = Open(local);
+        socket.ReceiveTimeout = (int)LongestWait.TotalMilliseconds;
+        return socket;
+    }
+
+    /// <summary>Opens a port.</summary>
+    /// <param name="local">Where; port 0 takes any that is free.</param>
+    /// <exception cref="SocketException">It cannot be had.</exception>
+    public static Socket Open(IPEndPoint local)
+    {
+        var socket = new Socket(local.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
+        try
+        {
+            socket.Bind(local);
+            Quieten(socket);
+            return socket;
+        }
+        catch (SocketException)
+        {
+            socket.Dispose();
+            throw;
+        }
+    }
+
+    /// <summary>Every address of a family, any port.</summary>
+    public static IPEndPoint Anybody(AddressFamily family) => new(family == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
+
+    /// <summary>Waits for a datagram, at most <see cref="LongestWait"/>.</summary>
+    /// <param name="socket">The port.</param>
+    /// <param name="left">How long to wait, where that is less.</param>
+    /// <returns>True when one is there to be taken.</returns>
+    public static bool Await(Socket socket, TimeSpan left)
+    {
+        TimeSpan wait = left < LongestWait ? left : LongestWait;
+        return socket.Poll((int)(wait.Ticks / 10), SelectMode.SelectRead);
+    }
+
+    /// <summary>Takes the datagram that was waited for.</summary>
+    /// <param name="socket">The port.</param>
+    /// <param name="into">Where its octets go.</param>
+    /// <param name="from">Who sent it.</param>
+    /// <returns>Its octets; -1 where it does not fit, was thrown away for its checksum meanwhile, or a reset stood in its place.</returns>
+    public static int Take(Socket socket, byte[] into, ref EndPoint from)
+    {
+        try
+        {
+            return socket.ReceiveFrom(into, ref from);
+        }
+        catch (SocketException exception) when (exception.SocketErrorCode is SocketError.MessageSize or SocketError.ConnectionReset or SocketError.TimedOut)
+        {
+            return -1;
+        }
+    }
+
+    /// <summary>Sends an error as a courtesy: it is not acknowledged and not sent again (RFC 1350 section 7), so one that cannot be sent is a lost one.</summary>
+    public static void Tell(Socket socket, EndPoint to, TftpErrorCode code, string text) =>
+        TrySend(socket, new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write(), to);
+
+    /// <summary>
+    /// Sends a datagram. UDP may lose any; one that the system will not take now (no route, no room) is lost at once, and the next try is as for any other.
+    /// </summary>
+    public static void TrySend(Socket socket, byte[] datagram, EndPoint to)
+    {
+        try
+        {
+            socket.SendTo(datagram, to);
+        }
+        catch (Exception exception) when (exception is SocketException or ObjectDisposedException)
+        {
+            // Said above: as good as lost on the way.
+            return;
+        }
+    }
+
+    // On Windows a datagram to a closed port makes the next receive fail unless the socket is told not to care (SIO_UDP_CONNRESET).
+    private static void Quieten(Socket socket)
+    {
+        if (Environment.OSVersion.Platform == PlatformID.Win32NT)
+        {
+            const int IgnoreReset = -1744830452;
+            socket.IOControl(IgnoreReset, [0], null);
+        }
+    }
+}
