@@ -15,13 +15,12 @@ public sealed class TftpClient : IDisposable
     private readonly IPEndPoint _server;
     private readonly string _file;
     private readonly TftpClientOptions _options;
+    private readonly TftpAgreement _agreement;
     private readonly CancellationToken _cancel;
     private readonly Socket _socket;
     private readonly byte[] _incoming = new byte[65536 + 4];
     private readonly TimeSpan _end;
     private EndPoint? _peer;
-    private int _blockSize = TftpOptions.DefaultBlockSize;
-    private long? _size;
     private int _unreadable;
 
     private TftpClient(IPEndPoint server, string file, TftpClientOptions options, CancellationToken cancel)
@@ -29,6 +28,7 @@ public sealed class TftpClient : IDisposable
         _server = server;
         _file = file;
         _options = options;
+        _agreement = new TftpAgreement(options);
         _cancel = cancel;
         _end = SystemClock.Instance.Elapsed + options.Deadline;
         _socket = UdpPort.OpenForWaits(UdpPort.Anybody(server.AddressFamily));
@@ -81,7 +81,7 @@ public sealed class TftpClient : IDisposable
     private TftpFetch Run(Stream into, out byte[] answer)
     {
         using var hash = SHA256.Create();
-        byte[] request = new TftpPacket(TftpOpcode.ReadRequest) { File = _file, Mode = "octet", Options = Asked() }.Write();
+        byte[] request = new TftpPacket(TftpOpcode.ReadRequest) { File = _file, Mode = "octet", Options = _agreement.Asked() }.Write();
         TftpPacket packet = Exchange(request, Begins);
         answer = Acknowledge(0);
         long total = 0;
@@ -97,9 +97,9 @@ public sealed class TftpClient : IDisposable
             CheckBlock(packet, total);
             hash.TransformBlock(packet.Data.Array!, packet.Data.Offset, packet.Data.Count, null, 0);
             into.Write(packet.Data.Array!, packet.Data.Offset, packet.Data.Count);
-            _options.Progress?.Invoke(total, _size);
+            _options.Progress?.Invoke(total, _agreement.Size);
             answer = Acknowledge((ushort)block);
-            if (packet.Data.Count < _blockSize)
+            if (packet.Data.Count < _agreement.BlockSize)
             {
                 break;
             }
@@ -110,7 +110,7 @@ public sealed class TftpClient : IDisposable
 
         _socket.SendTo(answer, _peer!);
         hash.TransformFinalBlock([], 0, 0);
-        return new TftpFetch(total, _blockSize, string.Concat(hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture))));
+        return new TftpFetch(total, _agreement.BlockSize, string.Concat(hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture))));
     }
 
     // The server's last block comes again when our acknowledgement was lost (RFC 1350 section 6). The file is whole meanwhile, so nobody waits for this.
@@ -141,39 +141,18 @@ public sealed class TftpClient : IDisposable
     private void CheckBlock(TftpPacket packet, long total)
     {
         CheckSize(total);
-        if (packet.Data.Count > _blockSize)
+        if (packet.Data.Count > _agreement.BlockSize)
         {
             Tell(TftpErrorCode.IllegalOperation, "block larger than agreed");
-            throw Wrong(ProblemId.TftpMalformed, $"sent a block of {Text(packet.Data.Count)} octets where {Text(_blockSize)} were agreed", "Use another file server.");
+            throw Wrong(ProblemId.TftpMalformed, $"sent a block of {Text(packet.Data.Count)} octets where {Text(_agreement.BlockSize)} were agreed", "Use another file server.");
         }
 
         // Before the last block is acknowledged, so that the server does not believe in a success either.
-        if (packet.Data.Count < _blockSize && _size is { } size && size != total)
+        if (packet.Data.Count < _agreement.BlockSize && _agreement.Size is { } size && size != total)
         {
             Tell(TftpErrorCode.NotDefined, "size is not as announced");
             throw Wrong(ProblemId.TftpMalformed, $"said the file has {Text(size)} octets and sent {Text(total)}", "Check the file on the server.");
         }
-    }
-
-    private List<KeyValuePair<string, string>> Asked()
-    {
-        List<KeyValuePair<string, string>> asked = [];
-        if (_options.BlockSize != TftpOptions.DefaultBlockSize)
-        {
-            asked.Add(new KeyValuePair<string, string>("blksize", Text(_options.BlockSize)));
-        }
-
-        if (_options.AskTimeout)
-        {
-            asked.Add(new KeyValuePair<string, string>("timeout", Text(_options.TimeoutSeconds)));
-        }
-
-        if (_options.AskSize)
-        {
-            asked.Add(new KeyValuePair<string, string>("tsize", "0"));
-        }
-
-        return asked;
     }
 
     private static bool Begins(TftpPacket found) =>
@@ -184,36 +163,15 @@ public sealed class TftpClient : IDisposable
     {
         foreach (KeyValuePair<string, string> option in packet.Options)
         {
-            if (!TakeOption(option.Key, option.Value))
+            if (!_agreement.Take(option.Key, option.Value))
             {
                 string refusal = $"answered with the option {Excerpt.Of(option.Key)}={Excerpt.Of(option.Value)}, which was not asked for so";
                 Tell(TftpErrorCode.OptionsRefused, "option not asked for");
                 throw Wrong(ProblemId.TftpMalformed, refusal, "Use another file server.");
             }
         }
-    }
 
-    private bool TakeOption(string name, string text)
-    {
-        if (!long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out long value))
-        {
-            return false;
-        }
-
-        switch (name)
-        {
-            case "blksize" when _options.BlockSize != TftpOptions.DefaultBlockSize && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize:
-                _blockSize = (int)value;
-                return true;
-            case "timeout":
-                return _options.AskTimeout && value == _options.TimeoutSeconds;
-            case "tsize" when _options.AskSize:
-                _size = value;
-                CheckSize(value);
-                return true;
-            default:
-                return false;
-        }
+        CheckSize(_agreement.Size ?? 0);
     }
 
     private void CheckSize(long bytes)

@@ -1,0 +1,67 @@
+using System.Globalization;
+
+namespace PoeOps.Images;
+
+/// <summary>What a client asks of a server, and what of it the server grants: blksize (RFC 2348), timeout and tsize (RFC 2349).</summary>
+internal sealed class TftpAgreement
+{
+    private readonly TftpClientOptions _options;
+
+    /// <summary>Nothing is agreed yet.</summary>
+    public TftpAgreement(TftpClientOptions options) => _options = options;
+
+    /// <summary>Octets in a block.</summary>
+    public int BlockSize { get; private set; } = TftpOptions.DefaultBlockSize;
+
+    /// <summary>The file's size, where the server said it.</summary>
+    public long? Size { get; private set; }
+
+    private bool AsksBlockSize => _options.BlockSize != TftpOptions.DefaultBlockSize;
+
+    /// <summary>The options of the request.</summary>
+    public IReadOnlyList<KeyValuePair<string, string>> Asked()
+    {
+        List<KeyValuePair<string, string>> asked = [];
+        if (AsksBlockSize)
+        {
+            asked.Add(new KeyValuePair<string, string>("blksize", _options.BlockSize.ToString(CultureInfo.InvariantCulture)));
+        }
+
+        if (_options.AskTimeout)
+        {
+            asked.Add(new KeyValuePair<string, string>("timeout", _options.TimeoutSeconds.ToString(CultureInfo.InvariantCulture)));
+        }
+
+        if (_options.AskSize)
+        {
+            asked.Add(new KeyValuePair<string, string>("tsize", "0"));
+        }
+
+        return asked;
+    }
+
+    /// <summary>Takes one option of the server's answer; false where it was not asked for so.</summary>
+    /// <param name="name">Its name, in lower case.</param>
+    /// <param name="text">Its value.</param>
+    public bool Take(string name, string text)
+    {
+        if (!long.TryParse(text, NumberStyles.None, CultureInfo.InvariantCulture, out long value))
+        {
+            return false;
+        }
+
+        switch (name)
+        {
+            case "blksize" when AsksBlockSize && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize:
+                BlockSize = (int)value;
+                return true;
+            case "timeout":
+                return _options.AskTimeout && value == _options.TimeoutSeconds;
+            case "tsize" when _options.AskSize:
+                Size = value;
+                return true;
+            default:
+                return false;
+        }
+    }
+}
