@@ -98,6 +98,16 @@ internal sealed class ConsoleScreen
             {
                 DropLastLine();
             }
+            else if (ConsoleText.Clean(line).Trim().Length == 0)
+            {
+                // The pager was rubbed out, and what came behind is a blank line of the answer.
+                DropLastLine();
+                _text.Append("\r\n");
+            }
+            else
+            {
+                TakeErasureAway();
+            }
 
             _pagerAnswer = null;
         }
