@@ -190,9 +190,9 @@ internal sealed class RefreshWatch
         }
 
         _ = _answered.Add(question!);
-        _echo = string.Empty;
+        _echo = question!.Send;
         _dialogue.DropLastLine();
-        _dialogue.Send(question!.Send, lineEnd: question.AddLineEnd);
+        _dialogue.Send(question.Send, lineEnd: question.AddLineEnd);
         return true;
     }
 

@@ -23,7 +23,7 @@ internal static class Lantern
 
     private const string Blocks = """
         "blocks": [
-          { "name": "pier", "of": "switch", "begins": ["^pier (?<Host>\\S+) sails (?<Release>\\S+)$"], "rows": [".*"] },
+          { "name": "pier", "of": "switch", "begins": ["^pier (?<Host>\\S+) sails (?<Release>\\S+)$"], "oneRecord": true, "rows": ["^built \\d+$"] },
           { "name": "berths", "of": "controller", "begins": ["^berth +hull +firmware +state$"], "ends": ["^-- berths$"],
             "rows": ["^ *(?<Unit>\\d+) +(?<Model>\\S+) +(?<Firmware>\\S+) +(?<Condition>\\S+)$"], "required": ["Condition"] },
           { "name": "lamps", "of": "port", "begins": ["^lamps of berth (?<Unit>\\d+)$"], "ends": ["^-- lamps$"],
