@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
@@ -27,6 +26,7 @@ public sealed class Dialogue : IDisposable
     private readonly HashSet<string> _prompts = new(StringComparer.Ordinal);
     private bool _echoes;
     private bool _unseen;
+    private bool _heard;
 
     /// <summary>Begins a conversation; nothing is sent yet.</summary>
     /// <param name="stream">A duplex stream to the console, which the dialogue owns from now on.</param>
@@ -69,7 +69,7 @@ public sealed class Dialogue : IDisposable
         string answer = Answer(command);
         if (answer.Split('\n').Select(ConsoleText.Clean).FirstOrDefault(IsRefusal) is { } line)
         {
-            throw Wrong(ProblemId.CommandRefused, $"The device refused '{Shown(command)}' with '{Shown(line)}'.", "Correct the command in the dialect, or check that the user may give it.");
+            throw DialogueProblems.Refused(Shown(command), Shown(line));
         }
 
         return answer;
@@ -104,12 +104,13 @@ public sealed class Dialogue : IDisposable
     {
         byte[] bytes = Encode(lineEnd ? text + _dialect.Console.LineEnd : text);
         _transcript?.Sent(bytes, secret);
+        _heard = false;
         switch (_pump.Write(bytes, _clock.MachineTime(_times.Write)))
         {
             case ProblemId.LinkBlocked:
-                throw Wrong(ProblemId.LinkBlocked, $"The device did not take what was sent to it within {Seconds(_times.Write)} s.", "Check the device and the way to it.");
+                throw DialogueProblems.Blocked(_times.Write);
             case ProblemId.LinkClosed:
-                throw Wrong(ProblemId.LinkClosed, "The connection was closed while something was sent.", "Check the device and the way to it.");
+                throw DialogueProblems.ClosedInSending();
             default:
                 break;
         }
@@ -127,12 +128,11 @@ public sealed class Dialogue : IDisposable
         }
 
         _unseen = true;
+        _heard = true;
         _transcript?.Said(bytes, bytes.Length);
         char[] characters = new char[_encoding.GetMaxCharCount(bytes.Length)];
         _screen.Add(characters, _decoder.GetChars(bytes, 0, bytes.Length, characters, 0));
-        return _screen.Length <= LongestAnswer
-            ? true
-            : throw Wrong(ProblemId.AnswerTooLong, $"The device sent more than {LongestAnswer.ToString(CultureInfo.InvariantCulture)} characters without a prompt.", "Check the command and the prompts in the dialect.");
+        return _screen.Length <= LongestAnswer ? true : throw DialogueProblems.TooLong(LongestAnswer);
     }
 
     /// <summary>Waits until something came that no wait has told of yet, or says why nothing will.</summary>
@@ -246,18 +246,14 @@ public sealed class Dialogue : IDisposable
     {
         if (_pump.HasEnded)
         {
-            return Wrong(ProblemId.LinkClosed, $"The device closed the connection while {waitingFor} was awaited.", "Check the device, and whether it allows more sessions.");
+            return DialogueProblems.Closed(waitingFor);
         }
 
         string last = Shown(LastLine);
-        string span = Seconds(deadline.HasPassed ? deadline.Span : _times.Silence);
-        return (last.Length, deadline.HasPassed) switch
-        {
-            (0, false) => Wrong(ProblemId.LinkSilent, $"The device said nothing for {span} s while {waitingFor} was awaited.", "Check the device and the way to it."),
-            (0, true) => Wrong(ProblemId.PromptNotSeen, $"The device did not come to an end within {span} s while {waitingFor} was awaited.", "Check the command and the prompts in the dialect."),
-            (_, false) => Wrong(ProblemId.PromptNotSeen, $"The device stopped at '{last}' for {span} s while {waitingFor} was awaited.", "Add a pattern for it to the console part of the dialect."),
-            _ => Wrong(ProblemId.PromptNotSeen, $"The device was at '{last}' after {span} s while {waitingFor} was awaited.", "Add a pattern for it to the console part of the dialect."),
-        };
+        bool over = deadline.HasPassed;
+        return !_heard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
+            : over ? DialogueProblems.NoEnd(deadline.Span, waitingFor)
+            : DialogueProblems.Stopped(last, _times.Silence, waitingFor);
     }
 
     private byte[] Encode(string text)
@@ -268,15 +264,7 @@ public sealed class Dialogue : IDisposable
         }
         catch (EncoderFallbackException exception)
         {
-            throw new PoeOpsException(
-                new Problem(
-                    ProblemId.ValueNotSafe, $"What is to be sent holds a character that {_encoding.WebName} cannot write, and is not sent.",
-                    "Use other characters, or name the encoding of the device in the dialect."),
-                exception);
+            throw DialogueProblems.NotWritable(_encoding.WebName, exception);
         }
     }
-
-    private static string Seconds(TimeSpan span) => span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture);
-
-    private static PoeOpsException Wrong(ProblemId id, string sentence, string advice) => new(new Problem(id, sentence, advice));
 }

@@ -140,9 +140,7 @@ internal sealed class LogIn
 
         if (elevate is not null && lines.FirstOrDefault(_dialogue.IsRefusal) is { } unknown)
         {
-            throw new PoeOpsException(new Problem(
-                ProblemId.CommandRefused, $"The device refused '{_dialogue.Shown(elevate)}' with '{_dialogue.Shown(unknown)}'.",
-                "Correct the command in the dialect, or check that the user may give it."));
+            throw DialogueProblems.Refused(_dialogue.Shown(elevate), _dialogue.Shown(unknown));
         }
     }
 

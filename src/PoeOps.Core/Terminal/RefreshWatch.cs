@@ -102,8 +102,8 @@ internal sealed class RefreshWatch
     {
         foreach (string line in _dialogue.TakeLines())
         {
-            _toldOfLine.Clear();
             TakeLine(line);
+            _toldOfLine.Clear();
         }
     }
 
@@ -143,7 +143,11 @@ internal sealed class RefreshWatch
         bool refused = events.Count == 1 && events[0].Kind == LinkEventKind.Other && _dialogue.IsRefusal(line);
         foreach (LinkEvent one in refused ? [events[0] with { Kind = LinkEventKind.Failed, Because = "the device refused the command" }] : events)
         {
-            _events.Enqueue(one);
+            // What the line told before it was finished is no news.
+            if (_toldOfLine.Add((one.Kind, one.Stage, one.Percent)))
+            {
+                _events.Enqueue(one);
+            }
         }
     }
 

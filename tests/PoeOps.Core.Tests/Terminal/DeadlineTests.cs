@@ -44,10 +44,10 @@ public sealed class DeadlineTests
                 peer.Write("and more\r\n");
             }
         });
-        using Dialogue dialogue = Lantern.Talk(console, times: Lantern.Patient with { Command = TimeSpan.FromSeconds(1.5) });
+        using Dialogue dialogue = Lantern.Talk(console, times: Lantern.Patient with { Command = TimeSpan.FromSeconds(5) });
 
         Assert.Equal(
-            (ProblemId.PromptNotSeen, "The device did not come to an end within 1.5 s while the answer to 'tell berths' was awaited."),
+            (ProblemId.PromptNotSeen, "The device did not come to an end within 5 s while the answer to 'tell berths' was awaited."),
             Lantern.Fails(() => dialogue.Ask("tell berths")));
     }
 

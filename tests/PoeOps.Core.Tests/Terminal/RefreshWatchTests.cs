@@ -38,13 +38,16 @@ public sealed class RefreshWatchTests
             peer.Write("\r\nHauling in.\r\n100 of 100 hauled\r\n~ gulls overhead\r\nHauled in\r\nScouring, scoured\r\nall clean, now painting\r\npainted 100%\r\nPainted\r\nFit for sea\r\n" + Lantern.Prompt);
         });
 
+        // Byte by byte a stage may be seen to begin before its line is whole; then the text is shorter, and nothing else differs.
+        Func<string, string> shown = bytewise ? one => one.Split('\'')[0] : one => one;
         Assert.Equal(
-            [
+            new[]
+            {
                 "StageBegan Transfer 'Hauling in.'", "Progress Transfer 100 '100 of 100 hauled'", "Other '~ gulls overhead'", "StageEnded Transfer 'Hauled in'",
                 "StageBegan Erase 'Scouring, scoured'", "StageEnded Erase 'Scouring, scoured'", "StageBegan Program 'all clean, now painting'",
                 "Progress Program 100 'painted 100%'", "StageEnded Program 'Painted'", "Succeeded 'Fit for sea'", "PromptBack 'pier-1 awaits: '",
-            ],
-            Follow(console, OnLine).Where((one, index) => !IsEarlier(one)));
+            }.Select(shown),
+            Follow(console, OnLine).Select(shown));
         Assert.Equal(["refit 2 192.0.2.5 6969 a.img", "aye", "y"], heard);
     }
 
@@ -128,7 +131,7 @@ public sealed class RefreshWatchTests
             peer.Write("Scouring\r\nSunk: leak");
         });
 
-        Assert.Equal(["StageBegan Erase 'Scouring'", "Failed 'Sunk: leak', the image leaks", "Lost 'The device closed the connection.'"], Follow(console, OnLine).Where(one => !one.EndsWith("'Sunk: lea'", StringComparison.Ordinal)));
+        Assert.Equal(["StageBegan Erase 'Scouring'", "Failed 'Sunk: leak', the image leaks", "Lost 'The device closed the connection.'"], Follow(console, OnLine));
     }
 
     [Fact]
@@ -237,9 +240,6 @@ public sealed class RefreshWatchTests
         while (next.Kind is not (LinkEventKind.PromptBack or LinkEventKind.Lost or LinkEventKind.Silence) && !(refresh == Polled && next.Kind == LinkEventKind.Succeeded));
         return events;
     }
-
-    /// <summary>True for what an unfinished line told before it was whole, which depends on how the bytes came.</summary>
-    private static bool IsEarlier(string text) => text.StartsWith("Progress", StringComparison.Ordinal) && !text.EndsWith("hauled'", StringComparison.Ordinal) && !text.EndsWith("100%'", StringComparison.Ordinal);
 
     private static string Text(LinkEvent one) =>
         $"{one.Kind}{(one.Stage is { } stage ? $" {stage}" : "")}{(one.Percent is { } percent ? $" {percent}" : "")} '{one.Text}'{(one.Because is { } because ? $", {because}" : "")}";
