@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
@@ -13,6 +12,9 @@ public sealed class Dialogue : IDisposable
 {
     private const int LongestAnswer = 8 * 1024 * 1024;
 
+    // What looks like a prompt, but is none that was seen before or comes without the echo that this device gives, is watched for so long.
+    private static readonly TimeSpan Doubt = TimeSpan.FromSeconds(1);
+
     private readonly StreamPump _pump;
     private readonly Dialect _dialect;
     private readonly Clock _clock;
@@ -20,7 +22,11 @@ public sealed class Dialogue : IDisposable
     private readonly Transcript? _transcript;
     private readonly Decoder _decoder;
     private readonly Encoding _encoding;
-    private readonly StringBuilder _text = new();
+    private readonly ConsoleScreen _screen = new();
+    private readonly HashSet<string> _prompts = new(StringComparer.Ordinal);
+    private bool _echoes;
+    private bool _unseen;
+    private bool _heard;
 
     /// <summary>Begins a conversation; nothing is sent yet.</summary>
     /// <param name="stream">A duplex stream to the console, which the dialogue owns from now on.</param>
@@ -35,18 +41,22 @@ public sealed class Dialogue : IDisposable
         _clock = clock;
         _times = times;
         _transcript = transcript;
-        _encoding = Encoding.GetEncoding(dialect.Encoding);
+        _encoding = Encoding.GetEncoding(dialect.Encoding, EncoderFallback.ExceptionFallback, DecoderFallback.ReplacementFallback);
         _decoder = _encoding.GetDecoder();
+        _transcript?.AlsoIn(_encoding);
     }
 
     /// <summary>The last, unfinished line of what came, as a reader would see it.</summary>
-    internal string LastLine => ConsoleText.Clean(RawLastLine());
+    internal string LastLine => _screen.LastLine;
 
     /// <summary>True once the device has closed and everything that it said has been taken.</summary>
     internal bool HasEnded => _pump.HasEnded;
 
     /// <summary>How the device speaks.</summary>
     internal Dialect Dialect => _dialect;
+
+    /// <summary>What must stand in no sentence.</summary>
+    internal LogInSecrets Secrets { get; set; } = LogInSecrets.None;
 
     /// <summary>Sends a command and gives what the device answers, up to its prompt: without echo, pagers and prompt.</summary>
     /// <param name="command">The command.</param>
@@ -55,16 +65,35 @@ public sealed class Dialogue : IDisposable
     /// </exception>
     public string Ask(string command)
     {
-        string answer = Exchange(command);
-        foreach (string line in answer.Split('\n').Select(ConsoleText.Clean))
+        SendAfresh(command);
+        string answer = Answer(command);
+        if (answer.Split('\n').Select(ConsoleText.Clean).FirstOrDefault(IsRefusal) is { } line)
         {
-            if (_dialect.Console.Refused.Any(pattern => pattern.IsMatch(line)))
-            {
-                throw Wrong(ProblemId.CommandRefused, $"The device refused '{Excerpt.Of(command)}' with '{Excerpt.Of(line)}'.", "Correct the command in the dialect, or check that the user may give it.");
-            }
+            throw DialogueProblems.Refused(Shown(command), Shown(line));
         }
 
         return answer;
+    }
+
+    /// <summary>True for a line by which the device refuses a command.</summary>
+    internal bool IsRefusal(string line) => _dialect.Console.Refused.AnyFits(line);
+
+    /// <summary>True for a line that looks like a prompt.</summary>
+    internal bool IsPrompt(string line) => line.Length > 0 && (_dialect.Console.Prompts.AnyFits(line) || _dialect.Console.ElevatedPrompts.AnyFits(line));
+
+    /// <summary>A text for a sentence: short, on one line, without secrets.</summary>
+    internal string Shown(string text) => Excerpt.Of(Secrets.Strike(text.Trim()));
+
+    /// <summary>Forgets what came unasked, and sends a command.</summary>
+    internal void SendAfresh(string command)
+    {
+        while (Receive(TimeSpan.Zero))
+        {
+            _screen.Clear();
+        }
+
+        Clear();
+        Send(command);
     }
 
     /// <summary>Sends a line.</summary>
@@ -73,15 +102,21 @@ public sealed class Dialogue : IDisposable
     /// <param name="lineEnd">False to send it as it is.</param>
     internal void Send(string text, bool secret = false, bool lineEnd = true)
     {
-        byte[] bytes = _encoding.GetBytes(lineEnd ? text + _dialect.Console.LineEnd : text);
+        byte[] bytes = Encode(lineEnd ? text + _dialect.Console.LineEnd : text);
         _transcript?.Sent(bytes, secret);
-        if (_pump.Write(bytes, _clock.MachineTime(_times.Write)) is { } problem)
+        _heard = false;
+        switch (_pump.Write(bytes, _clock.MachineTime(_times.Write)))
         {
-            throw new PoeOpsException(problem);
+            case ProblemId.LinkBlocked:
+                throw DialogueProblems.Blocked(_times.Write);
+            case ProblemId.LinkClosed:
+                throw DialogueProblems.ClosedInSending();
+            default:
+                break;
         }
     }
 
-    /// <summary>Takes what came next into the text.</summary>
+    /// <summary>Takes what came next onto the screen.</summary>
     /// <param name="machineTime">How long to wait at the most.</param>
     /// <returns>False where nothing came.</returns>
     internal bool Receive(TimeSpan machineTime)
@@ -92,77 +127,69 @@ public sealed class Dialogue : IDisposable
             return false;
         }
 
+        _unseen = true;
+        _heard = true;
         _transcript?.Said(bytes, bytes.Length);
         char[] characters = new char[_encoding.GetMaxCharCount(bytes.Length)];
-        int count = _decoder.GetChars(bytes, 0, bytes.Length, characters, 0);
-        foreach (char c in characters.Take(count).Where(c => c != '\0'))
-        {
-            _text.Append(c);
-        }
-
-        return _text.Length <= LongestAnswer
-            ? true
-            : throw Wrong(ProblemId.AnswerTooLong, $"The device sent more than {LongestAnswer.ToString(CultureInfo.InvariantCulture)} characters without a prompt.", "Check the command and the prompts in the dialect.");
+        _screen.Add(characters, _decoder.GetChars(bytes, 0, bytes.Length, characters, 0));
+        return _screen.Length <= LongestAnswer ? true : throw DialogueProblems.TooLong(LongestAnswer);
     }
 
-    /// <summary>Waits until something came, or says why nothing will.</summary>
-    /// <param name="deadline">When the whole wait ends.</param>
+    /// <summary>Waits until something came that no wait has told of yet, or says why nothing will.</summary>
+    /// <param name="deadline">When the whole wait ends, also where the device goes on talking.</param>
     /// <param name="waitingFor">What is awaited, for a sentence.</param>
     internal void Await(Deadline deadline, string waitingFor)
     {
         TimeSpan silence = _clock.MachineTime(_times.Silence);
-        TimeSpan most = silence < deadline.MachineTimeLeft ? silence : deadline.MachineTimeLeft;
-        if (Receive(most))
+        TimeSpan left = deadline.MachineTimeLeft;
+        if (left > TimeSpan.Zero && (_unseen || Receive(silence < left ? silence : left)))
         {
+            _unseen = false;
             return;
         }
 
-        if (_pump.HasEnded)
-        {
-            throw Wrong(ProblemId.LinkClosed, $"The device closed the connection while {waitingFor} was awaited.", "Check the device, and whether it allows more sessions.");
-        }
-
-        string last = LastLine.Trim();
-        throw last.Length == 0
-            ? Wrong(ProblemId.LinkSilent, $"The device said nothing while {waitingFor} was awaited.", "Check the device and the way to it.")
-            : Wrong(ProblemId.PromptNotSeen, $"The device stopped at '{Excerpt.Of(last)}' while {waitingFor} was awaited.", "Add a pattern for it to the console part of the dialect.");
+        throw NothingMore(deadline, waitingFor);
     }
 
     /// <summary>Takes the finished lines that have come, and leaves the unfinished one.</summary>
-    internal IReadOnlyList<string> TakeLines()
-    {
-        string text = _text.ToString();
-        int end = text.LastIndexOf('\n');
-        if (end < 0)
-        {
-            return [];
-        }
-
-        _text.Remove(0, end + 1);
-        return [.. text.Substring(0, end).Split('\n').Select(ConsoleText.Clean)];
-    }
+    internal IReadOnlyList<string> TakeLines() => _screen.TakeLines();
 
     /// <summary>Forgets the unfinished line, which has been answered.</summary>
-    internal void DropLastLine() => _text.Length -= RawLastLine().Length;
+    internal void DropLastLine() => _screen.DropLastLine();
 
     /// <summary>Forgets everything that came.</summary>
-    internal void Clear() => _text.Clear();
+    internal void Clear()
+    {
+        _screen.Clear();
+        _unseen = false;
+    }
+
+    /// <summary>True where something holds of the unfinished line, and still does when nothing has come behind it for a moment.</summary>
+    internal bool Settles(Func<string, bool> holds, Deadline deadline) => Settles(holds, () => _times.Settle, deadline);
 
     /// <summary>True where the device waits at a prompt and nothing comes behind it.</summary>
-    internal bool IsAtPrompt() => IsPrompt() && !Receive(_times.Settle) && IsPrompt();
+    internal bool IsAtPrompt(Deadline deadline)
+    {
+        bool settled = Settles(IsPrompt, deadline);
+        if (settled)
+        {
+            _prompts.Add(LastLine);
+        }
+
+        return settled;
+    }
 
     /// <summary>Answers a pager that the device has stopped at.</summary>
     /// <returns>True where it had.</returns>
-    internal bool AnswerPager()
+    internal bool AnswerPager(Deadline deadline)
     {
-        string last = LastLine;
-        Exchange? pager = _dialect.Console.Pagers.FirstOrDefault(one => one.Expect.IsMatch(last));
-        if (pager is null)
+        Exchange? pager = null;
+        if (!Settles(line => (pager = _dialect.Console.Pagers.FirstOrDefault(one => one.Expect.Fits(line))) is not null, deadline))
         {
             return false;
         }
 
-        DropLastLine();
+        _screen.DropPager(pager!.Send);
         Send(pager.Send, lineEnd: pager.AddLineEnd);
         return true;
     }
@@ -172,7 +199,7 @@ public sealed class Dialogue : IDisposable
     {
         if (_dialect.Console.GoodBye is { } goodBye && !_pump.HasEnded)
         {
-            byte[] bytes = _encoding.GetBytes(goodBye + _dialect.Console.LineEnd);
+            byte[] bytes = Encoding.GetEncoding(_dialect.Encoding).GetBytes(goodBye + _dialect.Console.LineEnd);
             _transcript?.Sent(bytes, secret: false);
 
             // A good-bye that is not taken changes nothing: the connection is closed all the same.
@@ -183,40 +210,61 @@ public sealed class Dialogue : IDisposable
         _transcript?.Dispose();
     }
 
-    private string Exchange(string command)
+    private string Answer(string command)
     {
-        Clear();
-        Send(command);
         Deadline deadline = _clock.DeadlineIn(_times.Command);
         while (true)
         {
-            Await(deadline, $"the answer to '{Excerpt.Of(command)}'");
-            if (!AnswerPager() && IsAtPrompt())
+            Await(deadline, $"the answer to '{Shown(command)}'");
+            if (!AnswerPager(deadline) && Settles(IsPrompt, () => IsSure(command) ? _times.Settle : Doubt, deadline))
             {
-                DropLastLine();
-                string answer = Echo.Remove(_text.ToString(), command);
+                _prompts.Add(LastLine);
+                _echoes |= Echo.Remove(_screen.Finished, command, IsPrompt, out string answer);
                 Clear();
                 return answer;
             }
         }
     }
 
-    private bool IsPrompt()
-    {
-        string last = LastLine;
-        return last.Length > 0 && (_dialect.Console.Prompts.Any(pattern => pattern.IsMatch(last)) || _dialect.Console.ElevatedPrompts.Any(pattern => pattern.IsMatch(last)));
-    }
+    // A prompt that was drawn again behind a log line may still be on its way when the next command is sent: it must not pass for that one's.
+    private bool IsSure(string command) => _prompts.Contains(LastLine) && (!_echoes || Echo.Remove(_screen.Finished, command, IsPrompt, out _));
 
-    private string RawLastLine()
+    private bool Settles(Func<string, bool> holds, Func<TimeSpan> settle, Deadline deadline)
     {
-        int start = _text.Length;
-        while (start > 0 && _text[start - 1] != '\n')
+        while (!deadline.HasPassed && holds(LastLine))
         {
-            start--;
+            if (!Receive(settle()))
+            {
+                return true;
+            }
         }
 
-        return _text.ToString(start, _text.Length - start);
+        return false;
     }
 
-    private static PoeOpsException Wrong(ProblemId id, string sentence, string advice) => new(new Problem(id, sentence, advice));
+    private PoeOpsException NothingMore(Deadline deadline, string waitingFor)
+    {
+        if (_pump.HasEnded)
+        {
+            return DialogueProblems.Closed(waitingFor);
+        }
+
+        string last = Shown(LastLine);
+        bool over = deadline.HasPassed;
+        return !_heard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
+            : over ? DialogueProblems.NoEnd(deadline.Span, waitingFor)
+            : DialogueProblems.Stopped(last, _times.Silence, waitingFor);
+    }
+
+    private byte[] Encode(string text)
+    {
+        try
+        {
+            return _encoding.GetBytes(text);
+        }
+        catch (EncoderFallbackException exception)
+        {
+            throw DialogueProblems.NotWritable(_encoding.WebName, exception);
+        }
+    }
 }

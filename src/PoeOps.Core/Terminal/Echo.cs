@@ -2,38 +2,67 @@ using PoeOps.Dialects;
 
 namespace PoeOps.Terminal;
 
-/// <summary>Finds the echo of a command at the beginning of an answer.</summary>
+/// <summary>Finds the echo of a command near the beginning of an answer.</summary>
 internal static class Echo
 {
+    // A log line or two may come before the echo, never a page of them.
+    private const int MostLinesBefore = 10;
+
     /// <summary>Takes the echo away, also where the device wrapped it at its screen's edge or drew the prompt again before it.</summary>
     /// <param name="answer">What came after the command was sent.</param>
     /// <param name="command">The command.</param>
-    public static string Remove(string answer, string command)
+    /// <param name="isPrompt">Whether a text is a prompt.</param>
+    /// <param name="rest">The answer without the echo.</param>
+    /// <returns>True where there was an echo.</returns>
+    public static bool Remove(string answer, string command, Func<string, bool> isPrompt, out string rest)
     {
-        int end = EndOf(answer, command);
-        if (end >= 0)
-        {
-            int line = answer.IndexOf('\n', end);
-            return line < 0 ? string.Empty : answer.Substring(line + 1);
-        }
-
-        int first = answer.IndexOf('\n');
-        string shown = ConsoleText.Clean(first < 0 ? answer : answer.Substring(0, first)).TrimEnd();
-        bool redrawn = command.Length > 0 && shown.EndsWith(command, StringComparison.Ordinal);
-        return redrawn ? (first < 0 ? string.Empty : answer.Substring(first + 1)) : answer;
+        bool found = Find(answer, command, isPrompt, out int start, out int end);
+        rest = found ? answer.Remove(start, end - start) : answer;
+        return found;
     }
 
-    // The command's characters in order with nothing between them but what wraps a line; -1 where it is no echo.
-    private static int EndOf(string answer, string command)
+    private static bool Find(string answer, string command, Func<string, bool> isPrompt, out int start, out int end)
     {
-        int at = 0;
-        foreach (char wanted in command)
+        start = 0;
+        end = 0;
+        for (int line = 0; command.Length > 0 && line <= MostLinesBefore && start < answer.Length; line++)
         {
-            while (at < answer.Length && answer[at] is '\r' or '\n' or '\b' or ' ' && answer[at] != wanted)
+            int next = answer.IndexOf('\n', start) + 1;
+            if (next == 0)
             {
-                at++;
+                return false;
             }
 
+            end = EndOf(answer, start, command);
+            if (end < 0 && IsBehindPrompt(answer.Substring(start, next - start), command, isPrompt))
+            {
+                end = next;
+            }
+
+            if (end > 0)
+            {
+                return true;
+            }
+
+            start = next;
+        }
+
+        return false;
+    }
+
+    // A refusal may end with the command as well; only a prompt before it makes it an echo.
+    private static bool IsBehindPrompt(string line, string command, Func<string, bool> isPrompt)
+    {
+        string shown = ConsoleText.Clean(line).TrimEnd();
+        return shown.EndsWith(command, StringComparison.Ordinal) && isPrompt(shown.Substring(0, shown.Length - command.Length));
+    }
+
+    // The command's characters in order with nothing between them but what wraps or colours a line, and then the line's end; -1 where it is no echo.
+    private static int EndOf(string answer, int at, string command)
+    {
+        foreach (char wanted in command)
+        {
+            at = Skip(answer, at, wanted);
             if (at >= answer.Length || answer[at] != wanted)
             {
                 return -1;
@@ -42,13 +71,33 @@ internal static class Echo
             at++;
         }
 
-        string rest = answer.Substring(at, Math.Max(0, Line(answer, at) - at));
-        return command.Length > 0 && rest.Trim().Length == 0 ? at : -1;
+        at = Skip(answer, at, '\n');
+        return at < answer.Length && answer[at] == '\n' ? at + 1 : -1;
     }
 
-    private static int Line(string text, int from)
+    private static int Skip(string answer, int at, char wanted)
     {
-        int line = text.IndexOf('\n', from);
-        return line < 0 ? text.Length : line;
+        while (at < answer.Length && answer[at] != wanted && answer[at] is '\r' or '\n' or '\b' or ' ' or '\u001b')
+        {
+            at = answer[at] == '\u001b' ? EndOfSequence(answer, at) : at + 1;
+        }
+
+        return at;
+    }
+
+    // ECMA-48, 5.4: a control sequence ends with the first byte from 40 to 7E (hexadecimal) behind its introducer.
+    private static int EndOfSequence(string answer, int at)
+    {
+        at++;
+        if (at < answer.Length && answer[at] == '[')
+        {
+            at++;
+            while (at < answer.Length && answer[at] is >= ' ' and <= '?')
+            {
+                at++;
+            }
+        }
+
+        return Math.Min(at + 1, answer.Length);
     }
 }

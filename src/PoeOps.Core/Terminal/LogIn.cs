@@ -1,5 +1,4 @@
 using PoeOps.Dialects;
-using PoeOps.Files;
 
 namespace PoeOps.Terminal;
 
@@ -7,20 +6,26 @@ namespace PoeOps.Terminal;
 internal sealed class LogIn
 {
     private static readonly TimeSpan WakeAfter = TimeSpan.FromSeconds(2);
+    private static readonly TimeSpan Doubt = TimeSpan.FromSeconds(1);
 
     private readonly Dialogue _dialogue;
+    private readonly ConsoleManners _console;
     private readonly LogInSecrets _secrets;
     private readonly Clock _clock;
     private readonly TerminalTimes _times;
     private readonly HashSet<Exchange> _answered = [];
+    private string? _wake;
 
     /// <summary>Prepares to log in.</summary>
     public LogIn(Dialogue dialogue, LogInSecrets secrets, Clock clock, TerminalTimes times)
     {
         _dialogue = dialogue;
+        _dialogue.Secrets = secrets;
+        _console = dialogue.Dialect.Console;
         _secrets = secrets;
         _clock = clock;
         _times = times;
+        _wake = _console.Wake;
     }
 
     /// <summary>Logs in, elevates and makes the console quiet.</summary>
@@ -30,83 +35,74 @@ internal sealed class LogIn
     /// </exception>
     public void Run()
     {
-        ConsoleManners console = _dialogue.Dialect.Console;
-        Wake(console);
-        Answer(console.LogIn, "a prompt after log-in");
-        if (console.Elevate is { } elevate && !IsElevated(console))
+        Answer(_console.LogIn, "a prompt after log-in", null);
+        _wake = null;
+        if (_console.Elevate is { } elevate && !IsElevated())
         {
-            _dialogue.Clear();
-            _dialogue.Send(elevate);
-            Answer(console.ElevateDialogue, "a prompt after elevation");
-            if (console.ElevatedPrompts.Count > 0 && !IsElevated(console))
-            {
-                throw Refused($"The prompt after elevation is '{Excerpt.Of(_dialogue.LastLine)}', which is not an elevated one.");
-            }
+            _dialogue.SendAfresh(elevate);
+            Answer(_console.ElevateDialogue, "a prompt after elevation", elevate);
         }
 
         _dialogue.Clear();
-        foreach (string command in console.Quiet)
+        foreach (string command in _console.Quiet)
         {
             _ = _dialogue.Ask(command);
         }
     }
 
-    private bool IsElevated(ConsoleManners console) => console.ElevatedPrompts.Any(pattern => pattern.IsMatch(_dialogue.LastLine));
+    private bool IsElevated() => _console.ElevatedPrompts.AnyFits(_dialogue.LastLine);
 
-    // A console server shows nothing until a key is pressed.
-    private void Wake(ConsoleManners console)
-    {
-        if (console.Wake is { } wake && !_dialogue.Receive(_clock.MachineTime(WakeAfter)))
-        {
-            _dialogue.Send(wake);
-        }
-    }
-
-    private void Answer(IReadOnlyList<Exchange> exchanges, string waitingFor)
+    private void Answer(IReadOnlyList<Exchange> exchanges, string waitingFor, string? elevate)
     {
         Deadline deadline = _clock.DeadlineIn(_times.LogIn);
-        bool first = true;
-        while (true)
+        do
         {
-            if (!first || _dialogue.LastLine.Length == 0)
-            {
-                _dialogue.Await(deadline, waitingFor);
-            }
-
-            first = false;
-            CheckRefused();
-            if (_dialogue.AnswerPager() || AnswerQuestion(exchanges))
-            {
-                continue;
-            }
-
-            if (_dialogue.IsAtPrompt())
-            {
-                CheckRefused();
-                return;
-            }
+            WaitForMore(deadline, waitingFor);
+            CheckLines(elevate);
         }
+        while (_dialogue.AnswerPager(deadline) || AnswerQuestion(exchanges, elevate, deadline) || !IsThrough(elevate, deadline));
     }
 
-    private bool AnswerQuestion(IReadOnlyList<Exchange> exchanges)
+    // A console server shows nothing, or a greeting of its own, until a key is pressed.
+    private void WaitForMore(Deadline deadline, string waitingFor)
     {
-        string last = _dialogue.LastLine;
-        Exchange? question = exchanges.FirstOrDefault(one => one.Expect.IsMatch(last));
-        if (question is null)
+        if (_wake is { } wake && _dialogue.LastLine.Length == 0)
+        {
+            if (_dialogue.Receive(_clock.MachineTime(WakeAfter)))
+            {
+                return;
+            }
+
+            _wake = null;
+            if (!_dialogue.HasEnded)
+            {
+                _dialogue.Send(wake);
+            }
+        }
+
+        _dialogue.Await(deadline, waitingFor);
+    }
+
+    private bool AnswerQuestion(IReadOnlyList<Exchange> exchanges, string? elevate, Deadline deadline)
+    {
+        Exchange? question = null;
+        if (!_dialogue.Settles(line => (question = exchanges.FirstOrDefault(one => one.Expect.Fits(line))) is not null, deadline))
         {
             return false;
         }
 
-        if (!_answered.Add(question))
+        CheckLines(elevate);
+        string asked = _dialogue.Shown(_dialogue.LastLine);
+        if (!_answered.Add(question!))
         {
-            throw Refused($"The device asked '{Excerpt.Of(last.Trim())}' again after it was answered.");
+            throw Refused($"The device asked '{asked}' again after it was answered.");
         }
 
-        string text = _secrets.Fill(question.Send, out string? missing);
+        string text = _secrets.Fill(question!.Send, out string? missing);
         if (missing is not null)
         {
             throw new PoeOpsException(new Problem(
-                ProblemId.SecretMissing, $"The device asks '{Excerpt.Of(last.Trim())}', and no {missing.Trim('{', '}')} was given.",
+                ProblemId.SecretMissing, $"The device asks '{asked}', and no {missing} was given.",
                 "Give -Credential, or -ElevationCredential where a console asks for a second secret."));
         }
 
@@ -115,13 +111,36 @@ internal sealed class LogIn
         return true;
     }
 
-    private void CheckRefused()
+    private bool IsThrough(string? elevate, Deadline deadline)
+    {
+        if (!_dialogue.IsAtPrompt(deadline))
+        {
+            return false;
+        }
+
+        CheckLines(elevate);
+        if (elevate is null || _console.ElevatedPrompts.Count == 0 || IsElevated())
+        {
+            return true;
+        }
+
+        // The plain prompt may have been drawn again behind a log line.
+        return _dialogue.Receive(Doubt)
+            ? false
+            : throw Refused($"The prompt after elevation is '{_dialogue.Shown(_dialogue.LastLine)}', which is not an elevated one.");
+    }
+
+    private void CheckLines(string? elevate)
     {
         IReadOnlyList<string> lines = [.. _dialogue.TakeLines(), _dialogue.LastLine];
-        string? refusal = lines.FirstOrDefault(line => _dialogue.Dialect.Console.LogInRefused.Any(pattern => pattern.IsMatch(line)));
-        if (refusal is not null)
+        if (lines.FirstOrDefault(_console.LogInRefused.AnyFits) is { } refusal)
         {
-            throw Refused($"The device refused the log-in with '{Excerpt.Of(refusal.Trim())}'.");
+            throw Refused($"The device refused the {(elevate is null ? "log-in" : "elevation")} with '{_dialogue.Shown(refusal)}'.");
+        }
+
+        if (elevate is not null && lines.FirstOrDefault(_dialogue.IsRefusal) is { } unknown)
+        {
+            throw DialogueProblems.Refused(_dialogue.Shown(elevate), _dialogue.Shown(unknown));
         }
     }
 

@@ -7,6 +7,8 @@ namespace PoeOps.Terminal;
 /// <summary>Follows a refresh that was started: on the line as it is printed, or by asking for its state where the prompt comes back at once.</summary>
 internal sealed class RefreshWatch
 {
+    private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(250);
+
     private readonly Dialogue _dialogue;
     private readonly RefreshManners _manners;
     private readonly RefreshWords _words;
@@ -15,9 +17,9 @@ internal sealed class RefreshWatch
     private readonly Queue<LinkEvent> _events = new();
     private readonly HashSet<Exchange> _answered = [];
     private readonly HashSet<string> _told = new(StringComparer.Ordinal);
-    private string _command = string.Empty;
+    private readonly HashSet<(LinkEventKind Kind, Stage? Stage, int? Percent)> _toldOfLine = [];
+    private string _echo = string.Empty;
     private bool _onLine = true;
-    private string _lastUnfinished = string.Empty;
 
     /// <summary>Prepares to follow.</summary>
     /// <param name="dialogue">The console.</param>
@@ -36,8 +38,8 @@ internal sealed class RefreshWatch
     /// <summary>Sends the command.</summary>
     public void Start(string command)
     {
-        _command = command;
-        _dialogue.Send(command);
+        _echo = command;
+        _dialogue.SendAfresh(command);
     }
 
     /// <summary>The next thing that the device says.</summary>
@@ -45,87 +47,154 @@ internal sealed class RefreshWatch
     {
         while (_events.Count == 0)
         {
-            if (_dialogue.HasEnded)
+            Look(until);
+            if (_events.Count == 0 && _dialogue.HasEnded)
             {
                 return new LinkEvent(LinkEventKind.Lost, "The device closed the connection.");
             }
 
-            if (until.HasPassed)
+            if (_events.Count == 0 && until.HasPassed)
             {
-                return new LinkEvent(LinkEventKind.Silence, Excerpt.Of(_dialogue.LastLine.Trim()));
-            }
-
-            if (_onLine)
-            {
-                ReadLine(until);
-            }
-            else
-            {
-                Poll(until);
+                return new LinkEvent(LinkEventKind.Silence, _dialogue.Shown(_dialogue.LastLine));
             }
         }
 
         return _events.Dequeue();
     }
 
+    // A device at work may refuse a question, which says nothing of the work. Any other trouble leaves this session of no use.
+    private void Look(Deadline until)
+    {
+        try
+        {
+            if (_onLine)
+            {
+                ReadLine(until);
+            }
+            else if (!_dialogue.HasEnded)
+            {
+                Poll(until);
+            }
+        }
+        catch (PoeOpsException exception)
+        {
+            bool refused = exception.Problem.Id == ProblemId.CommandRefused;
+            _events.Enqueue(new LinkEvent(refused ? LinkEventKind.Other : LinkEventKind.Lost, exception.Problem.Sentence));
+        }
+    }
+
     private void ReadLine(Deadline until)
     {
-        TimeSpan most = until.MachineTimeLeft;
-        if (!_dialogue.Receive(most < TimeSpan.FromMilliseconds(250) ? most : TimeSpan.FromMilliseconds(250)))
+        bool came = _dialogue.Receive(until.MachineTimeLeft < Moment ? until.MachineTimeLeft : Moment);
+        TakeLines();
+        if (!came && _dialogue.HasEnded)
         {
-            return;
+            TakeLine(_dialogue.LastLine);
+            _dialogue.Clear();
         }
+        else if (!TakeStop(until))
+        {
+            TakeUnfinished(quiet: !came);
+        }
+    }
 
+    private void TakeLines()
+    {
         foreach (string line in _dialogue.TakeLines())
         {
             TakeLine(line);
-        }
-
-        string last = _dialogue.LastLine;
-        if (_dialogue.AnswerPager() || AnswerQuestion(last))
-        {
-            return;
-        }
-
-        if (_dialogue.IsAtPrompt())
-        {
-            _dialogue.Clear();
-            _onLine = _poll is null;
-            if (_poll is null)
-            {
-                _events.Enqueue(new LinkEvent(LinkEventKind.PromptBack, Excerpt.Of(last)));
-            }
-        }
-        else if (last != _lastUnfinished && _words.ReadUnfinished(last) is { } progress)
-        {
-            _events.Enqueue(progress);
-        }
-
-        _lastUnfinished = last;
-    }
-
-    private void TakeLine(string line)
-    {
-        if (_command.Length > 0 && line.TrimEnd().EndsWith(_command, StringComparison.Ordinal))
-        {
-            _command = string.Empty;
-            return;
-        }
-
-        foreach (LinkEvent one in _words.Read(line))
-        {
-            _events.Enqueue(one);
+            _toldOfLine.Clear();
         }
     }
 
-    private bool AnswerQuestion(string last)
+    // A pager, a question or the prompt, where the device has stopped at one.
+    private bool TakeStop(Deadline until)
     {
-        Exchange? question = _manners.Asks.FirstOrDefault(one => one.Expect.IsMatch(last));
-        if (question is null || !_answered.Add(question))
+        if (_dialogue.AnswerPager(until) || AnswerQuestion(until))
+        {
+            return true;
+        }
+
+        if (!_dialogue.IsAtPrompt(until))
         {
             return false;
         }
 
+        TakeLines();
+        string prompt = _dialogue.LastLine;
+        _dialogue.Clear();
+        _onLine = _poll is null;
+        if (_poll is null)
+        {
+            _events.Enqueue(new LinkEvent(LinkEventKind.PromptBack, Excerpt.Of(prompt)));
+        }
+
+        return true;
+    }
+
+    private void TakeLine(string line)
+    {
+        if (IsEcho(line))
+        {
+            return;
+        }
+
+        IReadOnlyList<LinkEvent> events = _words.Read(line);
+        bool refused = events.Count == 1 && events[0].Kind == LinkEventKind.Other && _dialogue.IsRefusal(line);
+        foreach (LinkEvent one in refused ? [events[0] with { Kind = LinkEventKind.Failed, Because = "the device refused the command" }] : events)
+        {
+            // What the line told before it was finished is no news.
+            if (_toldOfLine.Add((one.Kind, one.Stage, one.Percent)))
+            {
+                _events.Enqueue(one);
+            }
+        }
+    }
+
+    // The echo may be wrapped at the edge of the device's screen, so it is followed piece by piece.
+    private bool IsEcho(string line)
+    {
+        string shown = line.Trim();
+        if (_echo.Length == 0 || shown.Length == 0)
+        {
+            return false;
+        }
+
+        if (_echo.StartsWith(shown, StringComparison.Ordinal))
+        {
+            _echo = _echo.Substring(shown.Length).TrimStart();
+            return true;
+        }
+
+        string whole = line.TrimEnd();
+        bool redrawn = whole.EndsWith(_echo, StringComparison.Ordinal) && _dialogue.IsPrompt(whole.Substring(0, whole.Length - _echo.Length));
+        _echo = redrawn ? string.Empty : _echo;
+        return redrawn;
+    }
+
+    // A percentage that is written over and over, or dots behind a word. A line that is still being written may become another one, so what
+    // it says beside a percentage is believed when nothing comes behind it for a while.
+    private void TakeUnfinished(bool quiet)
+    {
+        foreach (LinkEvent one in _words.ReadUnfinished(_dialogue.LastLine))
+        {
+            if ((quiet || one.Kind == LinkEventKind.Progress) && _toldOfLine.Add((one.Kind, one.Stage, one.Percent)))
+            {
+                _events.Enqueue(one);
+            }
+        }
+    }
+
+    private bool AnswerQuestion(Deadline until)
+    {
+        Exchange? question = null;
+        if (!_dialogue.Settles(line => (question = _manners.Asks.FirstOrDefault(one => !_answered.Contains(one) && one.Expect.Fits(line))) is not null, until))
+        {
+            return false;
+        }
+
+        _ = _answered.Add(question!);
+        _echo = question!.Send;
         _dialogue.DropLastLine();
         _dialogue.Send(question.Send, lineEnd: question.AddLineEnd);
         return true;
@@ -137,19 +206,12 @@ internal sealed class RefreshWatch
         var pause = TimeSpan.FromSeconds(_manners.PollSeconds);
         TimeSpan left = TimeSpan.FromTicks((long)(until.MachineTimeLeft.Ticks * _clock.Speed));
         _ = _clock.Wait(pause < left ? pause : left, CancellationToken.None);
-        try
+        foreach (LinkEvent one in _dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean).SelectMany(_words.Read))
         {
-            foreach (LinkEvent one in _dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean).SelectMany(_words.Read))
+            if (one.Kind != LinkEventKind.Other && _told.Add($"{one.Kind} {one.Stage} {one.Percent} {one.Text}"))
             {
-                if (one.Kind != LinkEventKind.Other && _told.Add($"{one.Kind} {one.Stage} {one.Percent} {one.Text}"))
-                {
-                    _events.Enqueue(one);
-                }
+                _events.Enqueue(one);
             }
-        }
-        catch (PoeOpsException exception) when (exception.Problem.Id is ProblemId.LinkClosed or ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.PromptNotSeen)
-        {
-            _events.Enqueue(new LinkEvent(LinkEventKind.Lost, exception.Problem.Sentence));
         }
     }
 }

@@ -14,21 +14,13 @@ internal sealed class RefreshWords
     /// <summary>Takes the words of a dialect.</summary>
     public RefreshWords(RefreshManners manners) => _manners = manners;
 
-    /// <summary>What a finished line says; one line may say several things.</summary>
+    /// <summary>What a finished line says; one line may say several things, the end of one stage and the beginning of the next for one.</summary>
     public IReadOnlyList<LinkEvent> Read(string line)
     {
-        List<LinkEvent> events = [];
-        foreach (StageManners stage in _manners.Stages)
-        {
-            var name = (Stage)Enum.Parse(typeof(Stage), stage.Stage);
-            Add(events, stage.Ends, line, LinkEventKind.StageEnded, name);
-            Add(events, stage.Begins, line, LinkEventKind.StageBegan, name);
-            AddProgress(events, stage, line, name);
-        }
-
+        List<LinkEvent> events = ReadStages(line, finished: true);
         Add(events, _manners.Busy, line, LinkEventKind.Busy, null);
         Add(events, _manners.Succeeds, line, LinkEventKind.Succeeded, null);
-        if (_manners.Fails.FirstOrDefault(rule => rule.Pattern.IsMatch(line)) is { } failure)
+        if (_manners.Fails.FirstOrDefault(rule => rule.Pattern.Fits(line)) is { } failure)
         {
             events.Add(new LinkEvent(LinkEventKind.Failed, Excerpt.Of(line)) { Because = failure.Because });
         }
@@ -41,21 +33,26 @@ internal sealed class RefreshWords
         return events;
     }
 
-    /// <summary>How far an unfinished line says that a stage is, or null.</summary>
-    public LinkEvent? ReadUnfinished(string line)
+    /// <summary>What a line says that is not finished: that a stage began, or how far it is. Only a finished line can end anything.</summary>
+    public IReadOnlyList<LinkEvent> ReadUnfinished(string line) => ReadStages(line, finished: false);
+
+    private List<LinkEvent> ReadStages(string line, bool finished)
     {
         List<LinkEvent> events = [];
         foreach (StageManners stage in _manners.Stages)
         {
-            AddProgress(events, stage, line, (Stage)Enum.Parse(typeof(Stage), stage.Stage));
+            var name = (Stage)Enum.Parse(typeof(Stage), stage.Stage);
+            Add(events, stage.Begins, line, LinkEventKind.StageBegan, name);
+            AddProgress(events, stage, line, name);
+            Add(events, finished ? stage.Ends : [], line, LinkEventKind.StageEnded, name);
         }
 
-        return events.FirstOrDefault();
+        return events;
     }
 
     private static void Add(List<LinkEvent> events, IReadOnlyList<Regex> patterns, string line, LinkEventKind kind, Stage? stage)
     {
-        if (patterns.Any(pattern => pattern.IsMatch(line)))
+        if (patterns.AnyFits(line))
         {
             events.Add(new LinkEvent(kind, Excerpt.Of(line)) { Stage = stage });
         }
@@ -65,7 +62,7 @@ internal sealed class RefreshWords
     {
         foreach (Regex pattern in stage.Progress)
         {
-            Match match = pattern.Match(line);
+            Match match = pattern.Find(line);
             if (match.Success && int.TryParse(match.Groups["Percent"].Value, NumberStyles.None, CultureInfo.InvariantCulture, out int percent) && percent <= 100)
             {
                 events.Add(new LinkEvent(LinkEventKind.Progress, Excerpt.Of(line)) { Stage = name, Percent = percent });

@@ -1,10 +1,11 @@
 using System.Collections.Concurrent;
+using System.Diagnostics.CodeAnalysis;
 
 namespace PoeOps.Terminal;
 
 /// <summary>
-/// Puts deadlines on a stream that has none. One background thread reads; writes and the end run on others: a read may block for ever, and so may
-/// a write or a dispose when the peer is silent.
+/// Puts deadlines on a stream that has none. One thread reads; writes and the end run on threads of their own: a read may block for ever, and so
+/// may a write or a dispose when the peer is silent.
 /// </summary>
 internal sealed class StreamPump : IDisposable
 {
@@ -18,6 +19,7 @@ internal sealed class StreamPump : IDisposable
 #pragma warning restore CA2213
     private volatile bool _ended;
     private volatile bool _disposed;
+    private Task? _writing;
 
     /// <summary>Begins to read.</summary>
     public StreamPump(Stream stream)
@@ -34,25 +36,23 @@ internal sealed class StreamPump : IDisposable
     /// <returns>At least one byte; or null where none came in time, or none will come.</returns>
     public byte[]? Read(TimeSpan most) => _chunks.TryTake(out byte[]? chunk, Milliseconds(most)) ? chunk : null;
 
-    /// <summary>Sends bytes.</summary>
+    /// <summary>Sends bytes. After one write that was not taken in time, none is tried again: it would come behind the other, or mix with it.</summary>
     /// <param name="bytes">What to send.</param>
     /// <param name="most">The machine's time to wait at the most.</param>
-    /// <returns>Null when they were taken; else what went wrong.</returns>
-    public Problem? Write(byte[] bytes, TimeSpan most)
+    /// <returns>Null when they were taken; else the kind of problem.</returns>
+    public ProblemId? Write(byte[] bytes, TimeSpan most)
     {
-        Task writing = Task.Run(() =>
+        if (_writing is { IsCompleted: false })
+        {
+            return ProblemId.LinkBlocked;
+        }
+
+        _writing = Apart(() =>
         {
             _stream.Write(bytes, 0, bytes.Length);
             _stream.Flush();
         });
-        try
-        {
-            return writing.Wait(most) ? null : new Problem(ProblemId.LinkBlocked, $"The device did not take what was sent to it within {most.TotalSeconds:0.#} s.", "Check the device and the way to it.");
-        }
-        catch (AggregateException exception) when (exception.InnerException is IOException or ObjectDisposedException or InvalidOperationException)
-        {
-            return new Problem(ProblemId.LinkClosed, "The connection was closed while a command was sent.", "Check the device and the way to it.");
-        }
+        return Ended(_writing, most) ? (_writing.IsFaulted ? ProblemId.LinkClosed : null) : ProblemId.LinkBlocked;
     }
 
     /// <summary>Ends the reading and closes the stream, without waiting long for either.</summary>
@@ -64,7 +64,9 @@ internal sealed class StreamPump : IDisposable
         }
 
         _disposed = true;
-        Task.Run(_stream.Dispose).Wait(DisposeTime);
+
+        // A stream that cannot be closed is left to its thread: there is nothing more that could be done about it.
+        _ = Ended(Apart(_stream.Dispose), DisposeTime);
 
         // Makes room, so that a reader that waits to hand over its bytes sees the end.
         while (_chunks.TryTake(out _))
@@ -72,8 +74,14 @@ internal sealed class StreamPump : IDisposable
         }
     }
 
+    // On a thread that is nobody else's: a blocked one must not starve the pool.
+    private static Task Apart(Action work) => Task.Factory.StartNew(work, CancellationToken.None, TaskCreationOptions.LongRunning, TaskScheduler.Default);
+
+    private static bool Ended(Task task, TimeSpan most) => Task.WhenAny(task).Wait(Milliseconds(most));
+
     private static int Milliseconds(TimeSpan span) => (int)Math.Min(Math.Max(0, Math.Ceiling(span.TotalMilliseconds)), int.MaxValue);
 
+    [SuppressMessage("Design", "CA1031", Justification = "A stream that is handed in may throw anything; on this thread nobody could catch it, and the process would end.")]
     private void Pump()
     {
         byte[] buffer = new byte[ChunkBytes];
@@ -89,7 +97,7 @@ internal sealed class StreamPump : IDisposable
                 }
             }
         }
-        catch (Exception exception) when (exception is IOException or ObjectDisposedException or InvalidOperationException)
+        catch (Exception)
         {
             // A connection that broke has ended; whoever waits for the next bytes is told so.
             _ended = true;

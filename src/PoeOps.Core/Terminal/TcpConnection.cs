@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Net.Sockets;
 using PoeOps.Estate;
 using PoeOps.Files;
@@ -18,7 +19,7 @@ public static class TcpConnection
     {
         if (link == LinkKind.Ssh)
         {
-            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {host} is not built yet.", "Reach the console by Telnet, or through a console server by tcp; or read captures."));
+            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {Excerpt.Of(host)} is not built in yet.", "Name the link telnet or tcp (a console server) in the estate, hand an open stream to TerminalLink, or read captures."));
         }
 
         TcpClient client = new();
@@ -27,7 +28,7 @@ public static class TcpConnection
             if (!client.ConnectAsync(host, port).Wait(deadline.MachineTimeLeft))
             {
                 client.Dispose();
-                throw Failed(host, port, $"did not answer within {deadline.Span.TotalSeconds:0.#} s", null);
+                throw Failed(host, port, $"did not answer within {deadline.Span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture)} s", null);
             }
         }
         catch (AggregateException exception) when (exception.InnerException is SocketException inner)
@@ -44,12 +45,13 @@ public static class TcpConnection
     private static string Why(SocketException exception) => exception.SocketErrorCode switch
     {
         SocketError.ConnectionRefused => "refused the connection",
-        SocketError.HostNotFound or SocketError.NoData or SocketError.TryAgain => "has a name that nobody knows",
+        SocketError.HostNotFound or SocketError.NoData => "has a name that nobody knows",
+        SocketError.TryAgain => "has a name that cannot be looked up now",
         SocketError.TimedOut => "did not answer",
         SocketError.HostUnreachable or SocketError.NetworkUnreachable => "cannot be reached from here",
         _ => Excerpt.Line(exception.Message).TrimEnd('.'),
     };
 
     private static PoeOpsException Failed(string host, int port, string why, Exception? cause) =>
-        new(new Problem(ProblemId.ConnectFailed, $"The console at {host} port {port} {why}.", "Check address, port and kind of link in the estate, and that the console is free."), cause);
+        new(new Problem(ProblemId.ConnectFailed, $"The console at {Excerpt.Of(host)} port {port.ToString(CultureInfo.InvariantCulture)} {why}.", "Check address, port and kind of link in the estate, and that the console is free."), cause);
 }

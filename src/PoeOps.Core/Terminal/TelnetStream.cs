@@ -3,18 +3,20 @@ namespace PoeOps.Terminal;
 /// <summary>
 /// Telnet over a stream (RFC 854, 855). Every option is refused except: the far end may echo (RFC 857) and both may suppress go-ahead (RFC 858);
 /// asked for, the terminal type is <c>dumb</c> (RFC 1091) and the window 200 columns by 0 rows (RFC 1073), so that lines are not wrapped.
-/// A change is answered once, so that no negotiation goes round in circles.
+/// A change is answered once, and a peer that asks for one thing again and again is answered no more, so that no negotiation goes round in circles.
 /// </summary>
 public sealed class TelnetStream : Stream
 {
     private const byte Se = 240, Sb = 250, Will = 251, Wont = 252, Do = 253, Dont = 254, Iac = 255;
     private const byte Echo = 1, SuppressGoAhead = 3, TerminalType = 24, WindowSize = 31;
     private const int LongestSubnegotiation = 1024;
+    private const int MostAnswers = 32;
 
     private readonly Stream _inner;
     private readonly object _writing = new();
     private readonly bool[] _ours = new bool[256];
     private readonly bool[] _theirs = new bool[256];
+    private readonly int[] _answers = new int[256];
     private readonly List<byte> _sub = [];
     private State _state;
     private byte _verb;
@@ -135,16 +137,7 @@ public sealed class TelnetStream : Stream
                 TakeSub(b);
                 return false;
             case State.SubCommand:
-                _state = b == Se ? State.Data : State.Sub;
-                if (b == Se)
-                {
-                    AnswerSub();
-                }
-                else if (b == Iac)
-                {
-                    TakeSubByte(b);
-                }
-
+                TakeSubCommand(b);
                 return false;
             default:
                 return TakeData(b);
@@ -188,11 +181,32 @@ public sealed class TelnetStream : Stream
         }
     }
 
+    private void TakeSubCommand(byte b)
+    {
+        if (b == Se)
+        {
+            _state = State.Data;
+            AnswerSub();
+        }
+        else if (b == Iac)
+        {
+            _state = State.Sub;
+            TakeSubByte(b);
+        }
+        else
+        {
+            // RFC 855 allows nothing else here: the peer forgot the end, and goes on with another command.
+            _ = TakeCommand(b);
+        }
+    }
+
+    // One that does not end would swallow the rest of the dialogue.
     private void TakeSubByte(byte b)
     {
-        if (_sub.Count < LongestSubnegotiation)
+        _sub.Add(b);
+        if (_sub.Count >= LongestSubnegotiation)
         {
-            _sub.Add(b);
+            _state = State.Data;
         }
     }
 
@@ -202,21 +216,18 @@ public sealed class TelnetStream : Stream
         bool theirs = verb is Will or Wont;
         bool[] state = theirs ? _theirs : _ours;
         bool granted = wanted && (theirs ? option is Echo or SuppressGoAhead : option is SuppressGoAhead or TerminalType or WindowSize);
-        if (!wanted && !state[option])
-        {
-            return;
-        }
 
-        if (wanted && granted && state[option])
+        // RFC 854: what is so already is not acknowledged.
+        if (granted == state[option] && (granted || !wanted))
         {
             return;
         }
 
         state[option] = granted;
-        Send([Iac, theirs ? (granted ? Do : Dont) : (granted ? Will : Wont), option]);
-        if (granted && option == WindowSize && !theirs)
+        Answer(option, [Iac, theirs ? (granted ? Do : Dont) : (granted ? Will : Wont), option]);
+        if (granted && option == WindowSize)
         {
-            Send([Iac, Sb, WindowSize, 0, 200, 0, 0, Iac, Se]);
+            Answer(option, [Iac, Sb, WindowSize, 0, 200, 0, 0, Iac, Se]);
         }
     }
 
@@ -225,7 +236,16 @@ public sealed class TelnetStream : Stream
         const byte Is = 0, SendNow = 1;
         if (_sub.Count == 2 && _sub[0] == TerminalType && _sub[1] == SendNow && _ours[TerminalType])
         {
-            Send([Iac, Sb, TerminalType, Is, (byte)'d', (byte)'u', (byte)'m', (byte)'b', Iac, Se]);
+            Answer(TerminalType, [Iac, Sb, TerminalType, Is, (byte)'d', (byte)'u', (byte)'m', (byte)'b', Iac, Se]);
+        }
+    }
+
+    private void Answer(byte option, byte[] bytes)
+    {
+        if (_answers[option] < MostAnswers)
+        {
+            _answers[option]++;
+            Send(bytes);
         }
     }
 

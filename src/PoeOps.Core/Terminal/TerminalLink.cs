@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 using PoeOps.Files;
@@ -21,6 +22,8 @@ public sealed class TerminalLink : IUnitLink
     private readonly Func<Transcript?> _transcripts;
     private Dialogue? _dialogue;
     private RefreshWatch? _watch;
+    private Transcript? _transcript;
+    private IReadOnlyList<string>? _units;
 
     /// <summary>Connects and logs in.</summary>
     /// <param name="open">Opens a duplex stream to the console.</param>
@@ -52,15 +55,12 @@ public sealed class TerminalLink : IUnitLink
         List<(Ask Ask, string Unit, string Text)> answers = [];
         foreach (Ask ask in Order.Where(_dialect.Asks.ContainsKey).SelectMany(need => _dialect.Asks[need]))
         {
-            foreach (string unit in ask.Each == AskEach.Unit ? UnitsIn(answers) : [string.Empty])
-            {
-                string command = ask.Each == AskEach.Unit ? SafeValue.Fill(ask.Send, ("{Unit}", unit)) : ask.Send;
-                answers.Add((ask, unit, Session().Ask(command)));
-            }
+            AskAll(ask, ask.Each == AskEach.Unit ? UnitsIn(Understand(answers)) : [], answers);
         }
 
         Reading reading = Understand(answers);
-        return new SwitchReading(reading.Controllers, reading.Problems);
+        _units = UnitsIn(reading);
+        return new SwitchReading(reading.Controllers, _transcript?.Lost is { } lost ? [.. reading.Problems, lost] : reading.Problems);
     }
 
     /// <inheritdoc/>
@@ -71,8 +71,19 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        IEnumerable<string> lines = asks.SelectMany(ask => Session().Ask(ask.Send).Split('\n')).Select(ConsoleText.Clean);
-        return lines.FirstOrDefault(line => manners.Busy.Any(pattern => pattern.IsMatch(line)))?.Trim();
+        if (_units is null && asks.Any(ask => ask.Each == AskEach.Unit))
+        {
+            _ = Read();
+        }
+
+        List<(Ask Ask, string Unit, string Text)> answers = [];
+        foreach (Ask ask in asks)
+        {
+            AskAll(ask, _units ?? [], answers);
+        }
+
+        IEnumerable<string> lines = answers.SelectMany(answer => answer.Text.Split('\n')).Select(ConsoleText.Clean);
+        return lines.FirstOrDefault(manners.Busy.AnyFits)?.Trim();
     }
 
     /// <inheritdoc/>
@@ -84,16 +95,14 @@ public sealed class TerminalLink : IUnitLink
             throw CannotRefresh($"has no command for {order.Protocol}");
         }
 
-        if (order.ServerPort != TftpPort && order.Protocol == "tftp" && !command.Contains("{ServerPort}"))
+        if (order.ServerPort != TftpPort && string.Equals(order.Protocol, "tftp", StringComparison.OrdinalIgnoreCase) && !command.Contains("{ServerPort}"))
         {
             throw CannotRefresh($"has a command that cannot name port {order.ServerPort}, so the device would ask at {TftpPort}");
         }
 
         string filled = SafeValue.Fill(
-            command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(System.Globalization.CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
-        Dialogue dialogue = Session();
-        dialogue.Clear();
-        _watch = new RefreshWatch(dialogue, manners, _clock, manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit)));
+            command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
+        _watch = new RefreshWatch(Session(), manners, _clock, manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit)));
         _watch.Start(filled);
     }
 
@@ -113,18 +122,11 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public void PutBack(Port before, string property)
     {
-        string? value = SettingValue(before, property);
-        IReadOnlyDictionary<string, IReadOnlyList<string>>? commands = _dialect.Refresh?.PutBack;
-        IReadOnlyList<string>? found = null;
-        bool known = commands is not null && value is not null && (commands.TryGetValue($"{property}={value}", out found) || commands.TryGetValue(property, out found));
-        if (!known)
+        IReadOnlyList<string> commands = new SettingWords(_dialect).Commands(before, property)
+            ?? throw CannotRefresh($"has no command to set {property} to '{SettingWords.Means(before, property) ?? "nothing"}'");
+        foreach (string command in commands)
         {
-            throw CannotRefresh($"has no command to set {property} to '{value ?? "nothing"}'");
-        }
-
-        foreach (string command in found!)
-        {
-            _ = Session().Ask(SafeValue.Fill(command, ("{Unit}", before.Unit), ("{Port}", before.Name), ("{Value}", value!)));
+            _ = Session().Ask(command);
         }
     }
 
@@ -143,38 +145,45 @@ public sealed class TerminalLink : IUnitLink
         _dialogue = null;
     }
 
-    private static string? SettingValue(Port port, string property) => property switch
-    {
-        "AdminEnabled" => port.AdminEnabled switch { true => "true", false => "false", null => null },
-        "Priority" => port.Priority?.ToString(),
-        "LimitWatts" => port.LimitWatts?.ToString("0.###", System.Globalization.CultureInfo.InvariantCulture) ?? "none",
-        _ => null,
-    };
-
     private void Connect()
     {
         Stream stream = _open();
-        Transcript? transcript = _transcripts();
-        TranscriptPath = transcript?.Path;
-        var dialogue = new Dialogue(stream, _dialect, _clock, _times, transcript);
+        Dialogue? dialogue = null;
         try
         {
+            _transcript = _transcripts();
+            TranscriptPath = _transcript?.Path;
+            dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript);
             new LogIn(dialogue, _secrets, _clock, _times).Run();
             _dialogue = dialogue;
         }
         finally
         {
-            if (_dialogue is null)
+            if (dialogue is null)
+            {
+                stream.Dispose();
+            }
+            else if (_dialogue is null)
             {
                 dialogue.Dispose();
             }
         }
     }
 
-    private Dialogue Session() => _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
+    private void AskAll(Ask ask, IReadOnlyList<string> units, List<(Ask Ask, string Unit, string Text)> answers)
+    {
+        foreach (string unit in ask.Each == AskEach.Unit ? units : [string.Empty])
+        {
+            string command = unit.Length == 0 ? ask.Send : SafeValue.Fill(ask.Send, ("{Unit}", unit));
+            answers.Add((ask, unit, Session().Ask(command)));
+        }
+    }
 
-    private IEnumerable<string> UnitsIn(List<(Ask Ask, string Unit, string Text)> answers) =>
-        [.. Understand(answers).Controllers.Select(controller => controller.Unit)];
+    // A slot without a controller has nothing to say, and many a device refuses to be asked about it.
+    private static string[] UnitsIn(Reading reading) =>
+        [.. reading.Controllers.Where(controller => controller.Condition != ControllerCondition.Absent).Select(controller => controller.Unit)];
+
+    private Dialogue Session() => _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
 
     private Reading Understand(List<(Ask Ask, string Unit, string Text)> answers) =>
         CaptureReader.Read(_dialect, CaptureText.FromAnswers(answers, _switch), new ReadingContext { Switch = _switch, Source = "console", ReadUtc = _clock.UtcNow });

@@ -7,16 +7,20 @@ namespace PoeOps.Terminal;
 /// <summary>
 /// The raw dialogue with a device. A line for each piece that went over the link: UTC time, <c>&lt;</c> for what the device said or <c>&gt;</c> for what
 /// was sent, and the bytes: printable ASCII as it is, a backslash doubled, everything else as <c>\r \n \t \xNN</c>. Secrets are struck out as
-/// <c>[secret]</c>, also where the device echoes them and where they come in pieces.
+/// <c>[secret]</c>, also where the device echoes them and where they come in pieces; what could become one is written when it is known not to.
 /// </summary>
 public sealed class Transcript : IDisposable
 {
     private const string Struck = "[secret]";
 
+    // At the end, the beginning of a secret is struck out where it is as long as this: the line may have broken in its middle.
+    private const int LongestShown = 3;
+
     private readonly FileStream _file;
     private readonly Clock _clock;
-    private readonly string[] _secrets;
+    private readonly LogInSecrets _told;
     private readonly object _gate = new();
+    private string[] _secrets = [];
     private string _held = string.Empty;
     private bool _closed;
 
@@ -24,12 +28,16 @@ public sealed class Transcript : IDisposable
     {
         _file = file;
         _clock = clock;
-        _secrets = [.. secrets.Secrets.Select(secret => Escape(Encoding.UTF8.GetBytes(secret))).Distinct().OrderByDescending(secret => secret.Length)];
+        _told = secrets;
         Path = path;
+        AlsoIn(Encoding.UTF8);
     }
 
     /// <summary>The file.</summary>
     public string Path { get; }
+
+    /// <summary>Why nothing more is written, or null. A refresh that is under way is not given up because a disk is full.</summary>
+    public Problem? Lost { get; private set; }
 
     /// <summary>Begins a transcript.</summary>
     /// <param name="folder">An existing folder.</param>
@@ -54,9 +62,7 @@ public sealed class Transcript : IDisposable
         }
         catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
         {
-            throw new PoeOpsException(
-                new Problem(ProblemId.FileNotWritable, $"No transcript can be written in '{folder}': {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists and that you may write in it.") { File = folder },
-                exception);
+            throw new PoeOpsException(NotWritable(folder, $"No transcript can be written in '{folder}'", exception), exception);
         }
     }
 
@@ -79,7 +85,6 @@ public sealed class Transcript : IDisposable
     {
         lock (_gate)
         {
-            Release();
             Line('>', secret ? Struck : Strike(Escape(bytes)));
         }
     }
@@ -91,32 +96,44 @@ public sealed class Transcript : IDisposable
         {
             if (!_closed)
             {
-                Release();
+                Line('<', _held.Length >= LongestShown ? Struck : _held);
+                _held = string.Empty;
                 _closed = true;
                 _file.Dispose();
             }
         }
     }
 
-    // What was held back because it could have become a secret did not.
-    private void Release()
+    /// <summary>Strikes the secrets out in another encoding too; one that it cannot write cannot come in it.</summary>
+    internal void AlsoIn(Encoding encoding)
     {
-        Line('<', _held);
-        _held = string.Empty;
+        var lenient = Encoding.GetEncoding(encoding.CodePage);
+        IEnumerable<string> written = _told.Secrets.Where(secret => lenient.GetString(lenient.GetBytes(secret)) == secret).Select(secret => Escape(lenient.GetBytes(secret)));
+        _secrets = [.. written.Concat(_secrets).Distinct().OrderByDescending(secret => secret.Length)];
     }
 
     private void Line(char direction, string text)
     {
-        if (text.Length == 0 || _closed)
+        if (text.Length == 0 || _closed || Lost is not null)
         {
             return;
         }
 
         string stamp = _clock.UtcNow.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
         byte[] line = Encoding.ASCII.GetBytes($"{stamp} {direction} {text}\n");
-        _file.Write(line, 0, line.Length);
-        _file.Flush();
+        try
+        {
+            _file.Write(line, 0, line.Length);
+            _file.Flush();
+        }
+        catch (IOException exception)
+        {
+            Lost = NotWritable(Path, $"The transcript '{Path}' could not be written on", exception);
+        }
     }
+
+    private static Problem NotWritable(string file, string what, Exception exception) =>
+        new(ProblemId.FileNotWritable, $"{what}: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists, that you may write in it, and that there is room.") { File = file };
 
     private string Strike(string text)
     {

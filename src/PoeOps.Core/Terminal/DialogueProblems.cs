@@ -1,0 +1,51 @@
+using System.Globalization;
+
+namespace PoeOps.Terminal;
+
+/// <summary>What a dialogue can end with, each in one sentence. Texts are handed in as they may be shown: short and without secrets.</summary>
+internal static class DialogueProblems
+{
+    /// <summary>The device closed while something was awaited.</summary>
+    public static PoeOpsException Closed(string waitingFor) =>
+        Of(ProblemId.LinkClosed, $"The device closed the connection while {waitingFor} was awaited.", "Check the device, and whether it allows more sessions.");
+
+    /// <summary>The connection broke while something was sent.</summary>
+    public static PoeOpsException ClosedInSending() =>
+        Of(ProblemId.LinkClosed, "The connection was closed while something was sent.", "Check the device and the way to it.");
+
+    /// <summary>The device does not take what is sent.</summary>
+    public static PoeOpsException Blocked(TimeSpan span) =>
+        Of(ProblemId.LinkBlocked, $"The device did not take what was sent to it within {Seconds(span)} s.", "Check the device and the way to it.");
+
+    /// <summary>Nothing came.</summary>
+    public static PoeOpsException Silent(TimeSpan span, string waitingFor) =>
+        Of(ProblemId.LinkSilent, $"The device said nothing for {Seconds(span)} s while {waitingFor} was awaited.", "Check the device and the way to it.");
+
+    /// <summary>It fell silent at a text that is no prompt and no question of the dialect.</summary>
+    public static PoeOpsException Stopped(string last, TimeSpan span, string waitingFor) =>
+        Of(ProblemId.PromptNotSeen, $"The device stopped at '{last}' for {Seconds(span)} s while {waitingFor} was awaited.", "Add a pattern for it to the console part of the dialect.");
+
+    /// <summary>It went on talking until the deadline of the whole.</summary>
+    public static PoeOpsException NoEnd(TimeSpan span, string waitingFor) =>
+        Of(ProblemId.PromptNotSeen, $"The device did not come to an end within {Seconds(span)} s while {waitingFor} was awaited.", "Check the command and the prompts in the dialect.");
+
+    /// <summary>An answer has outgrown every bound.</summary>
+    public static PoeOpsException TooLong(int most) =>
+        Of(ProblemId.AnswerTooLong, $"The device sent more than {most.ToString(CultureInfo.InvariantCulture)} characters without a prompt.", "Check the command and the prompts in the dialect.");
+
+    /// <summary>The device refused a command.</summary>
+    public static PoeOpsException Refused(string command, string line) =>
+        Of(ProblemId.CommandRefused, $"The device refused '{command}' with '{line}'.", "Correct the command in the dialect, or check that the user may give it.");
+
+    /// <summary>A text cannot be written in the encoding of the device.</summary>
+    public static PoeOpsException NotWritable(string encoding, Exception cause) =>
+        new(
+            new Problem(
+                ProblemId.ValueNotSafe, $"What is to be sent holds a character that {encoding} cannot write, and is not sent.",
+                "Use other characters, or name the encoding of the device in the dialect."),
+            cause);
+
+    private static string Seconds(TimeSpan span) => span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture);
+
+    private static PoeOpsException Of(ProblemId id, string sentence, string advice) => new(new Problem(id, sentence, advice));
+}

@@ -1,0 +1,110 @@
+using System.Net;
+using System.Net.Sockets;
+using PoeOps.Estate;
+using PoeOps.Terminal;
+
+namespace PoeOps.Core.Tests.Terminal;
+
+public sealed class TcpConnectionTests
+{
+    private static readonly Deadline Patience = SystemClock.Instance.DeadlineIn(TimeSpan.FromSeconds(60));
+
+    [Fact]
+    public void Raw_TCP_leaves_every_byte_as_it_is()
+    {
+        using ScriptedConsole console = new(peer =>
+        {
+            peer.Write([255, 253, 1, 13, 0]);
+            peer.Hang();
+        });
+        using Stream stream = TcpConnection.Open("127.0.0.1", console.Port, LinkKind.Tcp, Patience);
+        byte[] came = new byte[5];
+        stream.ReadExactly(came);
+
+        Assert.Equal([255, 253, 1, 13, 0], came);
+    }
+
+    [Fact]
+    public void A_Telnet_link_answers_negotiation()
+    {
+        byte[]? heard = null;
+        using ManualResetEventSlim read = new();
+        using ScriptedConsole console = new(peer =>
+        {
+            peer.Write([255, 251, 1, (byte)'x']);
+            heard = peer.Read(3);
+            read.Set();
+        });
+        using Stream stream = TcpConnection.Open("127.0.0.1", console.Port, LinkKind.Telnet, Patience);
+
+        Assert.Equal('x', stream.ReadByte());
+        Assert.True(read.Wait(TimeSpan.FromSeconds(60)));
+        Assert.Equal([255, 253, 1], heard);
+    }
+
+    [Fact]
+    public void A_port_where_nobody_listens_refuses()
+    {
+        using Socket taken = new(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
+        taken.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        int port = ((IPEndPoint)taken.LocalEndPoint!).Port;
+
+        Assert.Equal(
+            (ProblemId.ConnectFailed, $"The console at 127.0.0.1 port {port} refused the connection."),
+            Lantern.Fails(() => TcpConnection.Open("127.0.0.1", port, LinkKind.Tcp, Patience)));
+    }
+
+    // RFC 6761, section 6.4: names under "invalid." never exist. A machine without any name service says that it cannot look up instead.
+    [Fact]
+    public void A_name_that_does_not_exist_is_told()
+    {
+        (ProblemId id, string sentence) = Lantern.Fails(() => TcpConnection.Open("pier-1.invalid", 23, LinkKind.Telnet, Patience));
+
+        Assert.Equal(ProblemId.ConnectFailed, id);
+        Assert.Contains(
+            sentence,
+            new[] { "The console at pier-1.invalid port 23 has a name that nobody knows.", "The console at pier-1.invalid port 23 has a name that cannot be looked up now." });
+    }
+
+    [Fact]
+    public void A_console_that_does_not_answer_is_given_up_at_the_deadline()
+    {
+        // A listener whose queue is full leaves further connections unanswered.
+        using Socket full = new(AddressFamily.InterNetwork, SocketType.Stream, ProtocolType.Tcp);
+        full.Bind(new IPEndPoint(IPAddress.Loopback, 0));
+        full.Listen(1);
+        int port = ((IPEndPoint)full.LocalEndPoint!).Port;
+        List<Stream> waiting = [];
+        try
+        {
+            (ProblemId Id, string Sentence)? problem = null;
+            for (int i = 0; i < 64 && problem is null; i++)
+            {
+                try
+                {
+                    waiting.Add(TcpConnection.Open("127.0.0.1", port, LinkKind.Tcp, SystemClock.Instance.DeadlineIn(TimeSpan.FromSeconds(1.5))));
+                }
+                catch (PoeOpsException exception)
+                {
+                    problem = (exception.Problem.Id, exception.Problem.Sentence);
+                }
+            }
+
+            Assert.Equal((ProblemId.ConnectFailed, $"The console at 127.0.0.1 port {port} did not answer within 1.5 s."), problem);
+        }
+        finally
+        {
+            waiting.ForEach(stream => stream.Dispose());
+        }
+    }
+
+    [Fact]
+    public void An_SSH_link_says_what_to_use_instead()
+    {
+        Problem problem = Assert.Throws<PoeOpsException>(() => TcpConnection.Open("192.0.2.9", 22, LinkKind.Ssh, Patience)).Problem;
+
+        Assert.Equal(
+            (ProblemId.LinkNotSupported, "SSH to 192.0.2.9 is not built in yet.", "Name the link telnet or tcp (a console server) in the estate, hand an open stream to TerminalLink, or read captures."),
+            (problem.Id, problem.Sentence, problem.Advice));
+    }
+}
