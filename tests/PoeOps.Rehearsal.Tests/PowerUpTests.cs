@@ -1,4 +1,6 @@
 using PoeOps.Estate;
+using PoeOps.Images;
+using PoeOps.Refresh;
 using PoeOps.Terminal;
 
 namespace PoeOps.Rehearsal.Tests;
@@ -39,7 +41,7 @@ public sealed class PowerUpTests : IDisposable
 
     private static TerminalLink Refresh(RunningRehearsal rehearsal, int decided)
     {
-        using var server = new Images.TftpServer(new Images.TftpServerOptions());
+        using var server = new TftpServer(new TftpServerOptions());
         server.Start();
         string path = Path.Combine(Path.GetDirectoryName(rehearsal.EstatePath)!, "tight.img");
         File.WriteAllBytes(path, new ImageHeader { Family = "tight", Models = ["T-3"], Version = "1.0.1" }.Write([1, 2, 3]));
@@ -48,14 +50,14 @@ public sealed class PowerUpTests : IDisposable
             Place.Dialect("kelpline"), new LogInSecrets(rehearsal.User, rehearsal.Password), "tight-1", rehearsal.Clock);
         using (server.Serve("tight.img", path, null))
         {
-            link.Start(new Refresh.RefreshOrder("1", "tftp", "127.0.0.1", server.Endpoint!.Port, "tight.img"));
-            Refresh.LinkEventKind said;
+            link.Start(new RefreshOrder("1", "tftp", "127.0.0.1", server.Endpoint!.Port, "tight.img"));
+            LinkEventKind said;
             do
             {
                 said = link.Next(rehearsal.Clock.DeadlineIn(TimeSpan.FromSeconds(60 * Place.Speed))).Kind;
             }
-            while (said is not (Refresh.LinkEventKind.Succeeded or Refresh.LinkEventKind.Failed or Refresh.LinkEventKind.Lost or Refresh.LinkEventKind.Silence));
-            Assert.Equal(Refresh.LinkEventKind.Succeeded, said);
+            while (said is not (LinkEventKind.Succeeded or LinkEventKind.Failed or LinkEventKind.Lost or LinkEventKind.Silence));
+            Assert.Equal(LinkEventKind.Succeeded, said);
         }
 
         File.Delete(path);

@@ -6,6 +6,7 @@ using PoeOps.Estate;
 namespace PoeOps.Rehearsal.Tests;
 
 /// <summary>A rehearsal begins and ends, or cannot begin.</summary>
+[Collection(Alone.Name)]
 public sealed class StartStopTests : IDisposable
 {
     private readonly string _folder = Directory.CreateTempSubdirectory("poeops-stage-").FullName;

@@ -51,7 +51,7 @@ public sealed class WorldFileTests : IDisposable
         WorldResult result = Read(was, now);
 
         Assert.Null(result.World);
-        Assert.Contains(result.Problems, problem => problem.Id == id && problem.Sentence == sentence && problem.Line > 1 && problem.File!.EndsWith("mole.world.json", StringComparison.Ordinal));
+        Assert.Contains(result.Problems, problem => problem.Id == id && problem.Sentence == sentence && problem.Line >= 1 && problem.File!.EndsWith("mole.world.json", StringComparison.Ordinal));
     }
 
     [Fact]
