@@ -149,7 +149,19 @@ public sealed class Dialogue : IDisposable
     internal void Clear() => _text.Clear();
 
     /// <summary>True where the device waits at a prompt and nothing comes behind it.</summary>
-    internal bool IsAtPrompt() => IsPrompt() && !Receive(_times.Settle) && IsPrompt();
+    internal bool IsAtPrompt()
+    {
+        // What comes behind a prompt may be all that is left of the answer, up to the next prompt: then nothing more will come to wait for.
+        while (IsPrompt())
+        {
+            if (!Receive(_times.Settle))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
 
     /// <summary>Answers a pager that the device has stopped at.</summary>
     /// <returns>True where it had.</returns>
