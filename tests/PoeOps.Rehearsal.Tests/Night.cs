@@ -53,6 +53,7 @@ internal sealed class Night : IDisposable
     /// <summary>Starts a refresh, and follows it to its success, its failure, the loss of its link, or a silence of a minute.</summary>
     public IReadOnlyList<LinkEvent> Refresh(TerminalLink link, string unit, string file)
     {
+        string name = Rehearsal.Switches.First(one => (one.Family == "kelpline") == char.IsDigit(unit[0])).Name;
         link.Start(new RefreshOrder(unit, "tftp", "127.0.0.1", _server.Endpoint!.Port, file));
         var events = new List<LinkEvent>();
         do
@@ -60,6 +61,12 @@ internal sealed class Night : IDisposable
             events.Add(link.Next(Patience()));
         }
         while (events[^1].Kind is LinkEventKind.StageBegan or LinkEventKind.StageEnded or LinkEventKind.Progress or LinkEventKind.Other);
+
+        // A kelpline's prompt comes after its last word; a command that is sent before it would take the prompt for its answer's end.
+        if (Rehearsal.Switches.Single(one => one.Name == name).Family == "kelpline" && events[^1].Kind != LinkEventKind.Lost)
+        {
+            Assert.Equal(LinkEventKind.PromptBack, link.Next(Patience()).Kind);
+        }
 
         return events;
     }
