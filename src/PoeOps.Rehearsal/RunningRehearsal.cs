@@ -77,6 +77,9 @@ public sealed class RunningRehearsal : IDisposable
         return All.FirstOrDefault(one => string.Equals(Path.GetFullPath(one.EstatePath), full, StringComparison.Ordinal));
     }
 
+    /// <summary>How many entries the log had no room for; 0 in anything shorter than thousands of refreshes.</summary>
+    public int LogEntriesLeftOut => _log.LeftOut;
+
     /// <summary>Ends the rehearsal: closes every console, stops every device and deletes the rewritten estate.</summary>
     public void Dispose()
     {

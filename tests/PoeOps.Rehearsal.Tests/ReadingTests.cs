@@ -1,5 +1,6 @@
 using PoeOps.Dialects;
 using PoeOps.Estate;
+using PoeOps.Terminal;
 
 namespace PoeOps.Rehearsal.Tests;
 
@@ -97,6 +98,21 @@ public sealed class ReadingTests
         Assert.Empty(reading.Problems);
         Assert.DoesNotContain(reading.Lines, line => line.ReadAs == ReadAs.Unread);
         Assert.Equal(16, Assert.Single(reading.Controllers).Ports.Count);
+    }
+
+    [Fact]
+    public void Every_switch_of_the_demo_harbour_is_read_over_its_console_without_a_problem()
+    {
+        string harbour = Path.Combine(Place.Root, "examples", "harbour.estate.json");
+        using RunningRehearsal rehearsal = RehearsalEstate.Start(new RehearsalOptions { EstatePath = harbour, Speed = Place.Speed });
+        foreach (RehearsalSwitch one in rehearsal.Switches)
+        {
+            using var link = new TerminalLink(
+                () => TcpConnection.Open("127.0.0.1", one.Port, LinkKind.Tcp, rehearsal.Clock.DeadlineIn(TimeSpan.FromSeconds(15))),
+                Place.Dialect(one.Family), new LogInSecrets(rehearsal.User, rehearsal.Password, rehearsal.ElevationPassword), one.Name, rehearsal.Clock);
+
+            Assert.Empty(link.Read().Problems);
+        }
     }
 
     private static Reading ReadWhole(Caller caller, string family) =>

@@ -10,8 +10,12 @@ internal sealed class DeviceLog(Clock clock)
 
     private readonly List<DeviceEntry> _entries = [];
 
-    /// <summary>How many entries came after the log was full.</summary>
-    public int Dropped { get; private set; }
+    // Both are taken once: a thread that is put aside between two readings of the clock must not shift an entry.
+    private readonly DateTime _startUtc = clock.UtcNow;
+    private readonly TimeSpan _start = clock.Elapsed;
+
+    /// <summary>How many entries came when the log was full.</summary>
+    public int LeftOut { get; private set; }
 
     /// <summary>A copy of what was written so far, in order of time.</summary>
     public IReadOnlyList<DeviceEntry> Entries
@@ -27,7 +31,7 @@ internal sealed class DeviceLog(Clock clock)
 
     /// <summary>Writes an entry of now.</summary>
     public void Write(DeviceEntryKind kind, string switchName, string unit, string text, Stage? stage = null) =>
-        Write(kind, switchName, unit, text, stage, clock.UtcNow);
+        Write(kind, switchName, unit, text, stage, clock.Elapsed);
 
     /// <summary>Writes an entry of a moment that has gone by: a unit that nobody looked at catches up when somebody does.</summary>
     /// <param name="kind">What it was.</param>
@@ -36,15 +40,16 @@ internal sealed class DeviceLog(Clock clock)
     /// <param name="text">The same in words.</param>
     /// <param name="at">When, in the clock's time gone by.</param>
     public void WriteAt(DeviceEntryKind kind, string switchName, string unit, string text, TimeSpan at) =>
-        Write(kind, switchName, unit, text, null, clock.UtcNow - (clock.Elapsed - at));
+        Write(kind, switchName, unit, text, null, at);
 
-    private void Write(DeviceEntryKind kind, string switchName, string unit, string text, Stage? stage, DateTime utc)
+    private void Write(DeviceEntryKind kind, string switchName, string unit, string text, Stage? stage, TimeSpan at)
     {
+        DateTime utc = _startUtc + (at - _start);
         lock (_entries)
         {
             if (_entries.Count == MostEntries)
             {
-                Dropped++;
+                LeftOut++;
                 return;
             }
 

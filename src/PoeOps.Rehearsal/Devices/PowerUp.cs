@@ -18,16 +18,13 @@ internal sealed class PowerUp(IReadOnlyList<SimulatedPort> ports, decimal availa
     private (SimulatedPort Port, TimeSpan Ends)? _slot;
     private double _restartFactor = 1;
 
-    /// <summary>True when no port has a slot and no load is starting up.</summary>
-    public bool Quiet => _slot is null && _events.Count == 0;
-
     /// <summary>Puts ports in line for power.</summary>
     /// <param name="candidates">Those that want it.</param>
     /// <param name="now">The moment.</param>
-    /// <param name="restartFactor">How many times as long as usual the loads take.</param>
-    public void Queue(IEnumerable<SimulatedPort> candidates, TimeSpan now, double restartFactor)
+    /// <param name="restartFactor">How many times as long as usual the loads take from now on; null for as long as before.</param>
+    public void Queue(IEnumerable<SimulatedPort> candidates, TimeSpan now, double? restartFactor = null)
     {
-        _restartFactor = restartFactor;
+        _restartFactor = restartFactor ?? _restartFactor;
         _untried.UnionWith(candidates.Where(port => port.WantsPower));
         BeginSlot(now);
     }

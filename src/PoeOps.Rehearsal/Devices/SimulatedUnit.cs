@@ -151,17 +151,27 @@ internal sealed class SimulatedUnit
             _power.Advance(now);
             change(port);
             _scene.Log.WriteAt(DeviceEntryKind.SettingChanged, _switchName, Name, $"port {number}: {what}", now);
-            if (!port.AdminEnabled && port.Delivering)
+            if (!port.AdminEnabled)
             {
-                _power.Drop(port, now);
+                GoDark(port, now);
             }
             else if (_condition == ControllerCondition.Healthy)
             {
-                _power.Queue([port], now, 1);
+                _power.Queue([port], now);
             }
 
             return true;
         }
+    }
+
+    private void GoDark(SimulatedPort port, TimeSpan now)
+    {
+        if (port.Delivering)
+        {
+            Tell(DeviceEntryKind.PortDark, port, now);
+        }
+
+        _power.Drop(port, now);
     }
 
     private void Tell(DeviceEntryKind kind, SimulatedPort port, TimeSpan at) =>
