@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using PoeOps.Estate;
 using PoeOps.Files;
 
@@ -87,7 +88,17 @@ internal sealed class ControllerAssembly
 
     private void Check(VersionRule rule, string? text, string what, string unit, List<Problem> problems)
     {
-        if (text is not null && rule.Read(text) is null)
+        if (text is null || rule.Read(text, out Regex? slow) is not null)
+        {
+            return;
+        }
+
+        if (slow is not null)
+        {
+            problems.Add(new Problem(ProblemId.PatternTooSlow, $"A spelling of versions did not come to an end on the {what} '{Excerpt.Of(text)}' of unit {unit}: the pattern is '{Excerpt.Of(slow.ToString())}'.", "Write the pattern so that no part can match the same text in many ways.")
+            { File = _context.Source, Target = unit });
+        }
+        else
         {
             problems.Add(new Problem(ProblemId.VersionUnreadable, $"The {what} '{Excerpt.Of(text)}' of unit {unit} is no version in any spelling of the dialect '{_dialect.Name}'.", "Add its spelling under 'versions' of the dialect.")
             { File = _context.Source, Target = unit });

@@ -18,8 +18,10 @@ internal sealed class LineWalk
     private readonly PromptLines _prompts;
     private readonly List<Problem> _problems = [];
     private readonly List<LineReading> _lines = [];
+    private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
     private OpenBlock? _open;
+    private bool _undecided;
 
     /// <summary>Prepares to read.</summary>
     public LineWalk(Dialect dialect, bool keepLines)
@@ -27,7 +29,7 @@ internal sealed class LineWalk
         _dialect = dialect;
         _keepLines = keepLines;
         _prompts = new PromptLines(dialect.Console);
-        _rows = new RowReader(dialect, Records, _problems);
+        _rows = new RowReader(dialect, Records, _problems, _tries);
     }
 
     /// <summary>What was read.</summary>
@@ -75,6 +77,7 @@ internal sealed class LineWalk
 
     private void Take(CaptureLine line)
     {
+        _undecided = false;
         if (string.IsNullOrWhiteSpace(line.Text))
         {
             if (_open is { Block.Ends.Count: 0 })
@@ -105,7 +108,7 @@ internal sealed class LineWalk
         {
             if (Match(end, line) is { } match)
             {
-                open.Take(end, match);
+                open.Texts.Take(end, match, line);
                 Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
                 CloseBlock(ended: true);
                 return true;
@@ -129,7 +132,7 @@ internal sealed class LineWalk
             Regex next = row.Next;
             if (Match(next, line) is { } match)
             {
-                row.Take(match);
+                row.Take(match, line);
                 FinishLine(open, row, line, next, match);
                 return true;
             }
@@ -142,7 +145,7 @@ internal sealed class LineWalk
             if (Match(pattern.Lines[0], line) is { } match)
             {
                 var begun = new OpenRow(pattern, line);
-                begun.Take(match);
+                begun.Take(match, line);
                 FinishLine(open, begun, line, pattern.Lines[0], match);
                 return true;
             }
@@ -157,11 +160,15 @@ internal sealed class LineWalk
         open.Row = row.IsWhole ? null : row;
         if (row.IsWhole && open.Block.OneRecord)
         {
-            open.Take(row);
+            open.Texts.Take(row.Texts, line);
+        }
+        else if (row.IsWhole && line.Cut && open.Block.Ends.Count > 0)
+        {
+            Cut(open, line);
         }
         else if (row.IsWhole)
         {
-            record = _rows.Add(open.Block, open.With(row), line) ?? string.Empty;
+            record = _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line) ?? string.Empty;
         }
 
         Read(line, row.Pattern.Name, pattern, match, record);
@@ -177,7 +184,7 @@ internal sealed class LineWalk
                 {
                     CloseBlock(ended: false);
                     _open = new OpenBlock(block, line);
-                    _open.Take(begin, match);
+                    _open.Texts.Take(begin, match, line);
                     Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
                     return true;
                 }
@@ -189,19 +196,14 @@ internal sealed class LineWalk
 
     private bool TakePrompt(CaptureLine line)
     {
-        bool fits = _prompts.Fits(line.Text, out string command, out Regex? slow);
-        if (slow is not null)
-        {
-            TooSlow(slow, line);
-        }
-
-        if (fits)
+        int length = _prompts.LengthIn(pattern => Match(pattern, line));
+        if (length > 0)
         {
             CloseBlock(ended: false);
-            Note(line, ReadAs.Prompt, command);
+            Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
         }
 
-        return fits;
+        return length > 0;
     }
 
     // A block without an end of its own is whole at any place where it stops; one with an end was cut where its end is missing.
@@ -226,9 +228,9 @@ internal sealed class LineWalk
             { File = open.Begun.Source, Line = open.Begun.Number, Text = Excerpt.Of(open.Begun.Text), Target = open.Unit });
         }
 
-        if (open.Block.OneRecord && !cut)
+        if (open.Block.OneRecord && !cut && !open.Torn)
         {
-            _rows.Add(open.Block, open.Values, open.Begun);
+            _rows.Add(open, open.Texts, open.Begun);
         }
 
         _open = null;
@@ -237,11 +239,19 @@ internal sealed class LineWalk
     private void Incomplete(OpenBlock open, OpenRow row)
     {
         open.Row = null;
+        open.Torn = true;
         _problems.Add(new Problem(
             ProblemId.RowIncomplete, $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
             "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.")
         { File = row.Begun.Source, Line = row.Begun.Number, Text = Excerpt.Of(row.Begun.Text), Target = open.Unit });
     }
+
+    // The last line of a text that stops within a block may have lost its end, and half a number is a number.
+    private void Cut(OpenBlock open, CaptureLine line) =>
+        _problems.Add(new Problem(
+            ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
+            "The row is left out, for something may be missing at its end; read the device again.")
+        { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = open.Unit });
 
     private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules)
     {
@@ -269,10 +279,17 @@ internal sealed class LineWalk
         Note(line, ReadAs.Unread, string.Empty);
     }
 
+    // A line on which a pattern came to no end is for no other pattern: it might be read as what it is not.
     private Match? Match(Regex pattern, CaptureLine line)
     {
-        Match? match = CaptureReader.Try(pattern, line.Text, out bool slow);
-        if (slow)
+        if (_undecided)
+        {
+            return null;
+        }
+
+        Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
+        _undecided = end != PatternEnd.Reached;
+        if (end == PatternEnd.OutOfTime)
         {
             TooSlow(pattern, line);
         }
@@ -283,7 +300,7 @@ internal sealed class LineWalk
     private void TooSlow(Regex pattern, CaptureLine line)
     {
         string seconds = pattern.MatchTimeout.TotalMilliseconds.ToString(CultureInfo.InvariantCulture);
-        _problems.Add(new Problem(ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {seconds} ms.", "Write it so that no part can match the same text in many ways, such as (a+)+.")
+        _problems.Add(new Problem(ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {seconds} ms.", $"Write it so that no part can match the same text in many ways, as (a+)+ does; it is given up after {PatternTries.MostSlowLines.ToString(CultureInfo.InvariantCulture)} such lines.")
         { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit });
     }
 
