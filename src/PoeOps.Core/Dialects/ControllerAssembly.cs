@@ -37,7 +37,8 @@ internal sealed class ControllerAssembly
         }
 
         CheckVersions(controllers, problems);
-        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, problems) })];
+        HashSet<string> known = new(controllers.Select(controller => controller.Unit), StringComparer.OrdinalIgnoreCase);
+        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, known, problems) })];
     }
 
     private Controller Make(string unit, ReadRecord? record, string? release, IReadOnlyList<Port> ports) => new()
@@ -105,9 +106,9 @@ internal sealed class ControllerAssembly
         }
     }
 
-    // A problem that names no unit may be about any of them.
-    private static int Count(string unit, List<Problem> problems) =>
-        problems.Count(problem => problem.Target is null || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
+    // A problem that names no unit, or one that did not come out, may be about any of them: what was misread may be the unit.
+    private static int Count(string unit, HashSet<string> known, List<Problem> problems) =>
+        problems.Count(problem => problem.Target is null || !known.Contains(problem.Target) || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
 
     private static T Name<T>(string text)
         where T : struct => (T)Enum.Parse(typeof(T), text, ignoreCase: true);

@@ -6,7 +6,7 @@ namespace PoeOps.Dialects;
 
 /// <summary>
 /// Goes through the lines of a text once. At any line it is outside every block or inside one, and the block decides what the line can be: its
-/// end, a line that it ignores, one of its rows; else the beginning of another block, a prompt, or unread.
+/// end, a line that it ignores, its beginning again, one of its rows; else the beginning of another block, a prompt, or unread.
 /// </summary>
 internal sealed class LineWalk
 {
@@ -122,7 +122,7 @@ internal sealed class LineWalk
             return true;
         }
 
-        return TakeRow(open, line);
+        return TakeBeginning(open.Block, line) || TakeRow(open, line);
     }
 
     private bool TakeRow(OpenBlock open, CaptureLine line)
@@ -178,21 +178,40 @@ internal sealed class LineWalk
     {
         foreach (Block block in _dialect.Blocks)
         {
-            foreach (Regex begin in block.Begins)
+            if (TakeBeginning(block, line))
             {
-                if (Match(begin, line) is { } match)
-                {
-                    CloseBlock(ended: false);
-                    _open = new OpenBlock(block, line);
-                    _open.Texts.Take(begin, match, line);
-                    Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
-                    return true;
-                }
+                return true;
             }
         }
 
         return false;
     }
+
+    private bool TakeBeginning(Block block, CaptureLine line)
+    {
+        foreach (Regex begin in block.Begins)
+        {
+            if (Match(begin, line) is { } match)
+            {
+                if (!Repeats(block, begin, match))
+                {
+                    CloseBlock(ended: false);
+                    _open = new OpenBlock(block, line);
+                    _open.Texts.Take(begin, match, line);
+                }
+
+                Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    // The header that a table prints again on its next page goes on with the block; it is tried before the rows, many of which it would fit.
+    private bool Repeats(Block block, Regex begin, Match match) =>
+        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord
+        && GatheredTexts.Of(begin, match).All(text => open.Texts.Values.TryGetValue(text.Key, out string? value) && value == text.Value);
 
     private bool TakePrompt(CaptureLine line)
     {

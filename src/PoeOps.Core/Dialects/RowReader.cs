@@ -42,12 +42,16 @@ internal sealed class RowReader
         string? unit = plain.TryGetValue("Unit", out string? named) ? named.Trim() : null;
         CheckAgreement(texts, unit, line);
         Dictionary<string, string?> values = new(StringComparer.Ordinal);
+        HashSet<string> unreadable = new(StringComparer.Ordinal);
         foreach (KeyValuePair<string, string> text in plain)
         {
-            ReadValue(text.Key, text.Value, values, unit, texts.LineOf(text.Key, line));
+            if (!ReadValue(text.Key, text.Value, values, unit, texts.LineOf(text.Key, line)))
+            {
+                unreadable.Add(text.Key);
+            }
         }
 
-        CheckKeys(block, values, unit, line);
+        CheckKeys(block, values, unreadable, unit, line);
         if (_problems.Count > before)
         {
             return null;
@@ -75,7 +79,7 @@ internal sealed class RowReader
         }
     }
 
-    private void ReadValue(string property, string text, Dictionary<string, string?> values, string? unit, CaptureLine line)
+    private bool ReadValue(string property, string text, Dictionary<string, string?> values, string? unit, CaptureLine line)
     {
         string? wrong = _values.Read(property, text, out string? value, out Regex? slow);
         if (slow is not null)
@@ -92,6 +96,8 @@ internal sealed class RowReader
         {
             values["ConditionText"] = text.Trim();
         }
+
+        return slow is null && wrong is null;
     }
 
     private void TakePortNameApart(Dictionary<string, string> texts, CaptureLine line)
@@ -148,11 +154,11 @@ internal sealed class RowReader
             ProblemId.PatternTooSlow, $"{what} did not come to an end on '{Excerpt.Of(text)}': the pattern is '{Excerpt.Of(pattern.ToString())}'.",
             "Write the pattern so that no part can match the same text in many ways.", unit, line);
 
-    private void CheckKeys(Block block, Dictionary<string, string?> values, string? unit, CaptureLine line)
+    private void CheckKeys(Block block, Dictionary<string, string?> values, HashSet<string> unreadable, string? unit, CaptureLine line)
     {
         foreach (string property in RecordProperties.Keys(block.Of).Concat(block.Required).Distinct(StringComparer.Ordinal))
         {
-            if (property != "PortName" && (!values.TryGetValue(property, out string? value) || value is null))
+            if (property != "PortName" && !unreadable.Contains(property) && (!values.TryGetValue(property, out string? value) || value is null))
             {
                 Report(ProblemId.RowIncomplete, $"The row of '{block.Name}' has no {property}.", "A row without it is left out; read the device again, or correct the dialect.", unit, line);
             }
