@@ -1,6 +1,4 @@
-using System.Globalization;
 using System.Text.RegularExpressions;
-using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -10,13 +8,10 @@ namespace PoeOps.Dialects;
 /// </summary>
 internal sealed class LineWalk
 {
-    // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
-    private const int MostUnreadProblems = 200;
-
     private readonly Dialect _dialect;
     private readonly bool _keepLines;
     private readonly PromptLines _prompts;
-    private readonly List<Problem> _problems = [];
+    private readonly LineProblems _problems;
     private readonly List<LineReading> _lines = [];
     private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
@@ -29,14 +24,15 @@ internal sealed class LineWalk
         _dialect = dialect;
         _keepLines = keepLines;
         _prompts = new PromptLines(dialect.Console);
-        _rows = new RowReader(dialect, Records, _problems, _tries);
+        _problems = new LineProblems(dialect.Name);
+        _rows = new RowReader(dialect, Records, _problems.All, _tries);
     }
 
     /// <summary>What was read.</summary>
     public RecordSet Records { get; } = new();
 
     /// <summary>What could not be.</summary>
-    public IReadOnlyList<Problem> Problems => _problems;
+    public IReadOnlyList<Problem> Problems => _problems.AsRead;
 
     /// <summary>What every line was read as, where asked for.</summary>
     public IReadOnlyList<LineReading> Lines => _lines;
@@ -45,7 +41,7 @@ internal sealed class LineWalk
     public int ReadLines { get; private set; }
 
     /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines { get; private set; }
+    public int UnreadLines => _problems.UnreadLines;
 
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
@@ -67,12 +63,7 @@ internal sealed class LineWalk
         }
 
         CloseBlock(ended: false);
-        if (UnreadLines > MostUnreadProblems)
-        {
-            _problems.Add(new Problem(
-                ProblemId.LineUnread, $"{(UnreadLines - MostUnreadProblems).ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.",
-                "Test-PseDialect lists every one."));
-        }
+        _problems.CountTheRest();
     }
 
     private void Take(CaptureLine line)
@@ -93,7 +84,8 @@ internal sealed class LineWalk
         }
         else if (!TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
-            Unread(line);
+            _problems.Unread(line, _open);
+            Note(line, ReadAs.Unread, string.Empty);
         }
     }
 
@@ -137,7 +129,7 @@ internal sealed class LineWalk
                 return true;
             }
 
-            Incomplete(open, row);
+            _problems.Incomplete(open, row);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
@@ -164,7 +156,7 @@ internal sealed class LineWalk
         }
         else if (row.IsWhole && line.Cut && open.Block.Ends.Count > 0)
         {
-            Cut(open, line);
+            _problems.Cut(open, line);
         }
         else if (row.IsWhole)
         {
@@ -235,16 +227,13 @@ internal sealed class LineWalk
 
         if (open.Row is { } row)
         {
-            Incomplete(open, row);
+            _problems.Incomplete(open, row);
         }
 
         bool cut = !ended && open.Block.Ends.Count > 0;
         if (cut)
         {
-            _problems.Add(new Problem(
-                ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
-                "The text was cut, or the dialect does not know this end; read the device again.")
-            { File = open.Begun.Source, Line = open.Begun.Number, Text = Excerpt.Of(open.Begun.Text), Target = open.Unit });
+            _problems.NotEnded(open);
         }
 
         if (open.Block.OneRecord && !cut && !open.Torn)
@@ -254,23 +243,6 @@ internal sealed class LineWalk
 
         _open = null;
     }
-
-    private void Incomplete(OpenBlock open, OpenRow row)
-    {
-        open.Row = null;
-        open.Torn = true;
-        _problems.Add(new Problem(
-            ProblemId.RowIncomplete, $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
-            "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.")
-        { File = row.Begun.Source, Line = row.Begun.Number, Text = Excerpt.Of(row.Begun.Text), Target = open.Unit });
-    }
-
-    // The last line of a text that stops within a block may have lost its end, and half a number is a number.
-    private void Cut(OpenBlock open, CaptureLine line) =>
-        _problems.Add(new Problem(
-            ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
-            "The row is left out, for something may be missing at its end; read the device again.")
-        { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = open.Unit });
 
     private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules)
     {
@@ -285,19 +257,6 @@ internal sealed class LineWalk
         return null;
     }
 
-    private void Unread(CaptureLine line)
-    {
-        UnreadLines++;
-        if (UnreadLines <= MostUnreadProblems)
-        {
-            string where = _open is null ? "outside every block" : $"in the block '{_open.Block.Name}'";
-            _problems.Add(new Problem(ProblemId.LineUnread, $"No rule of the dialect '{_dialect.Name}' reads this line {where}: '{Excerpt.Of(line.Text)}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
-            { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit ?? line.Unit });
-        }
-
-        Note(line, ReadAs.Unread, string.Empty);
-    }
-
     // A line on which a pattern came to no end is for no other pattern: it might be read as what it is not.
     private Match? Match(Regex pattern, CaptureLine line)
     {
@@ -310,17 +269,10 @@ internal sealed class LineWalk
         _undecided = end != PatternEnd.Reached;
         if (end == PatternEnd.OutOfTime)
         {
-            TooSlow(pattern, line);
+            _problems.TooSlow(pattern, line, _open);
         }
 
         return match;
-    }
-
-    private void TooSlow(Regex pattern, CaptureLine line)
-    {
-        string seconds = pattern.MatchTimeout.TotalMilliseconds.ToString(CultureInfo.InvariantCulture);
-        _problems.Add(new Problem(ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {seconds} ms.", $"Write it so that no part can match the same text in many ways, as (a+)+ does; it is given up after {PatternTries.MostSlowLines.ToString(CultureInfo.InvariantCulture)} such lines.")
-        { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit });
     }
 
     private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)

@@ -14,8 +14,13 @@ public sealed record VersionRule
 
     /// <summary>Reads a version as it was printed.</summary>
     /// <param name="text">What the device or a file says.</param>
-    /// <returns>The version, or null where no spelling fits, or one came to no end on it.</returns>
-    public ControllerVersion? Read(string? text) => Read(text, out _);
+    /// <returns>The version, or null where no spelling fits.</returns>
+    /// <exception cref="RegexMatchTimeoutException">A spelling came to no end on the text.</exception>
+    public ControllerVersion? Read(string? text)
+    {
+        ControllerVersion? version = Read(text, out Regex? slow);
+        return slow is null ? version : throw new RegexMatchTimeoutException(text!, slow.ToString(), slow.MatchTimeout);
+    }
 
     /// <summary>Reads a version as it was printed.</summary>
     /// <param name="text">What the device or a file says.</param>
