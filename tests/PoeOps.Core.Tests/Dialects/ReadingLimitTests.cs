@@ -91,9 +91,9 @@ public sealed class ReadingLimitTests
     [Theory]
     [InlineData("^box\\\\$ $", "box$ recite edition", "recite edition")]
     [InlineData("^box\\\\$", "box$ recite edition", "recite edition")]
-    [InlineData("^box> ?$", "box>recite edition", "recite edition")]
+    [InlineData("^box; ?$", "box;recite edition", "recite edition")]
     [InlineData("^box\\\\s$", "box", "")]
-    [InlineData("(?x)^box>\\\\s $ # its prompt", "box> ", "")]
+    [InlineData("(?x)^box;\\\\s $ # its prompt", "box; ", "")]
     [InlineData("^(box|tin): $", "tin: recite edition", "recite edition")]
     public void A_prompt_is_known_with_the_command_behind_it(string prompt, string line, string command)
     {
