@@ -63,6 +63,18 @@ public class CaptureTests
     [InlineData("utf8-mark", "utf16")]
     public void Line_ends_noise_and_marks_make_no_difference(string one, string other) => Assert.Equal(Objects("gimbal", one), Objects("gimbal", other));
 
+    [Theory]
+    [InlineData("kelpline")]
+    [InlineData("oakum")]
+    public void The_demo_captures_are_read_to_the_last_line(string family)
+    {
+        Dialect dialect = DialectFile.Read(Repository.Path("module", "dialects", family + ".dialect.json")).Dialect!;
+        CoverageReading reading = Coverage.Of(dialect, Directory.GetFiles(Repository.Path("examples", "captures", family), "*.txt"));
+        Assert.Empty(Told.Of(reading.Problems));
+        Assert.Equal(0, reading.Summary.Unread);
+        Assert.InRange(reading.Summary.Ports, 1, int.MaxValue);
+    }
+
     private static IReadOnlyList<string> Objects(string family, string name) =>
         [.. ReadingText.Of(Read(family, name)).Split('\n').Where(line => line.StartsWith("controller", StringComparison.Ordinal) || line.StartsWith("  port", StringComparison.Ordinal))];
 
