@@ -27,15 +27,25 @@ internal sealed class PatternTries
             return null;
         }
 
+        // A busy machine can hold up any pattern for its whole time, so that one that runs out of time is tried once more.
+        if ((Match(pattern, text) ?? Match(pattern, text)) is { } match)
+        {
+            return match.Success ? match : null;
+        }
+
+        _slow[pattern] = times + 1;
+        slow = PatternEnd.OutOfTime;
+        return null;
+    }
+
+    private static Match? Match(Regex pattern, string text)
+    {
         try
         {
-            Match match = pattern.Match(text);
-            return match.Success ? match : null;
+            return pattern.Match(text);
         }
         catch (RegexMatchTimeoutException)
         {
-            _slow[pattern] = times + 1;
-            slow = PatternEnd.OutOfTime;
             return null;
         }
     }
