@@ -72,6 +72,11 @@ internal static class BlockJson
             Fixed = Fixed(item, kind),
             Ignore = Ignores(item),
         };
+        if (item.Has("begins") && block.Begins.Count == 0)
+        {
+            item.Report(ProblemId.JsonBadValue, "begins", $"The block '{Excerpt.Of(name)}' has no pattern for its first line that can be used.", "Give at least one; a block that never begins reads nothing.");
+        }
+
         item.Close();
         return block;
     }
@@ -102,6 +107,11 @@ internal static class BlockJson
             {
                 string own = named.Text("name") is { } given ? $"{blockName}, {given}" : name;
                 Add(rows, own, [.. named.TextItems("lines", required: true).Select(line => PatternJson.Line(line, kind))]);
+                if (named.Kind("lines") == JsonKind.List && named.Items("lines").Count == 0)
+                {
+                    named.Report(ProblemId.JsonBadValue, "lines", "A row of no lines reads nothing.", "Give a pattern for each of its lines.");
+                }
+
                 named.Close();
             }
             else

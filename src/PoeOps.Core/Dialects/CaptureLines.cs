@@ -48,7 +48,7 @@ internal sealed class CaptureLines
         int count = raw[raw.Length - 1].Length == 0 ? raw.Length - 1 : raw.Length;
         for (int i = 0; i < count; i++)
         {
-            lines.Add(Line(source, i + 1, raw[i], unit));
+            lines.Add(Line(source, i + 1, raw[i], unit) with { Cut = i == raw.Length - 1 });
         }
 
         return lines;
@@ -63,7 +63,7 @@ internal sealed class CaptureLines
             int end = Array.IndexOf(bytes, (byte)'\n', start);
             int stop = end < 0 ? bytes.Length : end;
             number++;
-            lines.Add(DecodeLine(bytes, start, stop - start, encoding, number));
+            lines.Add(DecodeLine(bytes, start, stop - start, encoding, number) with { Cut = end < 0 });
             start = stop + 1;
         }
 

@@ -1,5 +1,4 @@
 using System.Globalization;
-using System.Text.RegularExpressions;
 
 namespace PoeOps.Dialects;
 
@@ -39,20 +38,4 @@ public static class CaptureReader
             $"The dialect '{dialect.Name}' reads nothing here: none of the {unread.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules.",
             "Check that this is a capture of that family and of the commands that the dialect asks.")
         { File = text.Source };
-
-    /// <summary>Tries a pattern and says so where it takes too long.</summary>
-    internal static Match? Try(Regex pattern, string text, out bool tooSlow)
-    {
-        tooSlow = false;
-        try
-        {
-            Match match = pattern.Match(text);
-            return match.Success ? match : null;
-        }
-        catch (RegexMatchTimeoutException)
-        {
-            tooSlow = true;
-            return null;
-        }
-    }
 }

@@ -87,6 +87,9 @@ public sealed class CaptureText
 /// <param name="Kind">Whether it is a line to read.</param>
 public readonly record struct CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
 {
+    /// <summary>True for a last line that no line feed ends.</summary>
+    internal bool Cut { get; init; }
+
     internal static CaptureLine AnswerEnd(string source) => new(source, 0, string.Empty, null, CaptureLineKind.AnswerEnd);
 }
 

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using PoeOps.Files;
 
 namespace PoeOps.Dialects;
@@ -17,8 +18,8 @@ internal static class ConsoleJson
 
         var manners = new ConsoleManners
         {
-            Prompts = PatternJson.Parts(console, "prompts", required: true),
-            ElevatedPrompts = PatternJson.Parts(console, "elevatedPrompts"),
+            Prompts = Prompts(console, "prompts", required: true),
+            ElevatedPrompts = Prompts(console, "elevatedPrompts", required: false),
             LogIn = Exchanges(console, "logIn", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),
             LogInRefused = PatternJson.Parts(console, "logInRefused"),
             Elevate = console.Text("elevate"),
@@ -66,6 +67,18 @@ internal static class ConsoleJson
         }
 
         return exchanges;
+    }
+
+    // A prompt that fits nothing at all would end every answer before it has begun.
+    private static List<Regex> Prompts(JsonObjectReader console, string key, bool required)
+    {
+        List<Regex> prompts = PatternJson.Parts(console, key, required);
+        foreach (Regex prompt in prompts.Where(prompt => prompt.IsMatch(string.Empty)))
+        {
+            console.Report(ProblemId.JsonBadValue, key, $"The prompt '{Excerpt.Of(prompt.ToString())}' fits an empty line as well.", "Write it so that it fits the prompt alone.");
+        }
+
+        return prompts;
     }
 
     private static string LineEnd(JsonObjectReader console)

@@ -10,6 +10,12 @@ public static class ConsoleText
 {
     private const char Escape = '\u001b';
 
+    // One character for escape and bracket, where eight bits are sent.
+    private const char ControlSequence = '\u009b';
+
+    // No console is wider; a sequence cannot move further than this.
+    private const int Widest = 4096;
+
     /// <summary>Cleans one line.</summary>
     /// <param name="raw">The line as it came, without its line feed.</param>
     /// <returns>What a reader at the console would see; no control characters but tabs.</returns>
@@ -19,7 +25,7 @@ public static class ConsoleText
     {
         foreach (char c in raw)
         {
-            if (c < ' ' && c != '\t')
+            if (IsControl(c))
             {
                 return false;
             }
@@ -27,6 +33,8 @@ public static class ConsoleText
 
         return true;
     }
+
+    private static bool IsControl(char c) => c is (< ' ' and not '\t') or (>= '\u007f' and <= '\u009f');
 
     private static string Play(string raw)
     {
@@ -47,7 +55,11 @@ public static class ConsoleText
             {
                 cursor = Math.Max(0, cursor - 1);
             }
-            else if (c >= ' ' || c == '\t')
+            else if (c == ControlSequence)
+            {
+                i = PlayControl(raw, i + 1, line, ref cursor);
+            }
+            else if (!IsControl(c))
             {
                 Put(line, cursor++, c);
             }
@@ -98,7 +110,7 @@ public static class ConsoleText
             return raw.Length - 1;
         }
 
-        int number = int.TryParse(raw.Substring(start, at - start), out int parsed) ? Math.Min(parsed, 4096) : -1;
+        int number = int.TryParse(raw.Substring(start, at - start), out int parsed) ? Math.Min(parsed, Widest) : -1;
         switch (raw[at])
         {
             case 'K':
@@ -108,7 +120,7 @@ public static class ConsoleText
                 cursor = Math.Max(0, cursor - Math.Max(1, number));
                 break;
             case 'C':
-                cursor += Math.Max(1, number);
+                cursor = Math.Max(cursor, Math.Min(cursor + Math.Max(1, number), Widest));
                 break;
             case 'G':
                 cursor = Math.Max(1, number) - 1;

@@ -1,4 +1,5 @@
 using System.Globalization;
+using System.Text.RegularExpressions;
 using PoeOps.Estate;
 using PoeOps.Files;
 
@@ -36,7 +37,8 @@ internal sealed class ControllerAssembly
         }
 
         CheckVersions(controllers, problems);
-        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, problems) })];
+        HashSet<string> known = new(controllers.Select(controller => controller.Unit), StringComparer.OrdinalIgnoreCase);
+        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, known, problems) })];
     }
 
     private Controller Make(string unit, ReadRecord? record, string? release, IReadOnlyList<Port> ports) => new()
@@ -87,16 +89,26 @@ internal sealed class ControllerAssembly
 
     private void Check(VersionRule rule, string? text, string what, string unit, List<Problem> problems)
     {
-        if (text is not null && rule.Read(text) is null)
+        if (text is null || rule.Read(text, out Regex? slow) is not null)
+        {
+            return;
+        }
+
+        if (slow is not null)
+        {
+            problems.Add(new Problem(ProblemId.PatternTooSlow, $"A spelling of versions did not come to an end on the {what} '{Excerpt.Of(text)}' of unit {unit}: the pattern is '{Excerpt.Of(slow.ToString())}'.", "Write the pattern so that no part can match the same text in many ways.")
+            { File = _context.Source, Target = unit });
+        }
+        else
         {
             problems.Add(new Problem(ProblemId.VersionUnreadable, $"The {what} '{Excerpt.Of(text)}' of unit {unit} is no version in any spelling of the dialect '{_dialect.Name}'.", "Add its spelling under 'versions' of the dialect.")
             { File = _context.Source, Target = unit });
         }
     }
 
-    // A problem that names no unit may be about any of them.
-    private static int Count(string unit, List<Problem> problems) =>
-        problems.Count(problem => problem.Target is null || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
+    // A problem that names no unit, or one that did not come out, may be about any of them: what was misread may be the unit.
+    private static int Count(string unit, HashSet<string> known, List<Problem> problems) =>
+        problems.Count(problem => problem.Target is null || !known.Contains(problem.Target) || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
 
     private static T Name<T>(string text)
         where T : struct => (T)Enum.Parse(typeof(T), text, ignoreCase: true);

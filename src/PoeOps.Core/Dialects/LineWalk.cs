@@ -1,25 +1,22 @@
-using System.Globalization;
 using System.Text.RegularExpressions;
-using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
 /// <summary>
 /// Goes through the lines of a text once. At any line it is outside every block or inside one, and the block decides what the line can be: its
-/// end, a line that it ignores, one of its rows; else the beginning of another block, a prompt, or unread.
+/// end, a line that it ignores, its beginning again, one of its rows; else the beginning of another block, a prompt, or unread.
 /// </summary>
 internal sealed class LineWalk
 {
-    // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
-    private const int MostUnreadProblems = 200;
-
     private readonly Dialect _dialect;
     private readonly bool _keepLines;
     private readonly PromptLines _prompts;
-    private readonly List<Problem> _problems = [];
+    private readonly LineProblems _problems;
     private readonly List<LineReading> _lines = [];
+    private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
     private OpenBlock? _open;
+    private bool _undecided;
 
     /// <summary>Prepares to read.</summary>
     public LineWalk(Dialect dialect, bool keepLines)
@@ -27,14 +24,15 @@ internal sealed class LineWalk
         _dialect = dialect;
         _keepLines = keepLines;
         _prompts = new PromptLines(dialect.Console);
-        _rows = new RowReader(dialect, Records, _problems);
+        _problems = new LineProblems(dialect.Name);
+        _rows = new RowReader(dialect, Records, _problems.All, _tries);
     }
 
     /// <summary>What was read.</summary>
     public RecordSet Records { get; } = new();
 
     /// <summary>What could not be.</summary>
-    public IReadOnlyList<Problem> Problems => _problems;
+    public IReadOnlyList<Problem> Problems => _problems.AsRead;
 
     /// <summary>What every line was read as, where asked for.</summary>
     public IReadOnlyList<LineReading> Lines => _lines;
@@ -43,7 +41,7 @@ internal sealed class LineWalk
     public int ReadLines { get; private set; }
 
     /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines { get; private set; }
+    public int UnreadLines => _problems.UnreadLines;
 
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
@@ -65,16 +63,12 @@ internal sealed class LineWalk
         }
 
         CloseBlock(ended: false);
-        if (UnreadLines > MostUnreadProblems)
-        {
-            _problems.Add(new Problem(
-                ProblemId.LineUnread, $"{(UnreadLines - MostUnreadProblems).ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.",
-                "Test-PseDialect lists every one."));
-        }
+        _problems.CountTheRest();
     }
 
     private void Take(CaptureLine line)
     {
+        _undecided = false;
         if (string.IsNullOrWhiteSpace(line.Text))
         {
             if (_open is { Block.Ends.Count: 0 })
@@ -90,7 +84,8 @@ internal sealed class LineWalk
         }
         else if (!TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
-            Unread(line);
+            _problems.Unread(line, _open);
+            Note(line, ReadAs.Unread, string.Empty);
         }
     }
 
@@ -105,7 +100,7 @@ internal sealed class LineWalk
         {
             if (Match(end, line) is { } match)
             {
-                open.Take(end, match);
+                open.Texts.Take(end, match, line);
                 Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
                 CloseBlock(ended: true);
                 return true;
@@ -119,7 +114,7 @@ internal sealed class LineWalk
             return true;
         }
 
-        return TakeRow(open, line);
+        return TakeBeginning(open.Block, line) || TakeRow(open, line);
     }
 
     private bool TakeRow(OpenBlock open, CaptureLine line)
@@ -129,12 +124,12 @@ internal sealed class LineWalk
             Regex next = row.Next;
             if (Match(next, line) is { } match)
             {
-                row.Take(match);
+                row.Take(match, line);
                 FinishLine(open, row, line, next, match);
                 return true;
             }
 
-            Incomplete(open, row);
+            _problems.Incomplete(open, row);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
@@ -142,7 +137,7 @@ internal sealed class LineWalk
             if (Match(pattern.Lines[0], line) is { } match)
             {
                 var begun = new OpenRow(pattern, line);
-                begun.Take(match);
+                begun.Take(match, line);
                 FinishLine(open, begun, line, pattern.Lines[0], match);
                 return true;
             }
@@ -157,11 +152,15 @@ internal sealed class LineWalk
         open.Row = row.IsWhole ? null : row;
         if (row.IsWhole && open.Block.OneRecord)
         {
-            open.Take(row);
+            open.Texts.Take(row.Texts, line);
+        }
+        else if (row.IsWhole && line.Cut && open.Block.Ends.Count > 0)
+        {
+            _problems.Cut(open, line);
         }
         else if (row.IsWhole)
         {
-            record = _rows.Add(open.Block, open.With(row), line) ?? string.Empty;
+            record = _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line) ?? string.Empty;
         }
 
         Read(line, row.Pattern.Name, pattern, match, record);
@@ -171,37 +170,51 @@ internal sealed class LineWalk
     {
         foreach (Block block in _dialect.Blocks)
         {
-            foreach (Regex begin in block.Begins)
+            if (TakeBeginning(block, line))
             {
-                if (Match(begin, line) is { } match)
-                {
-                    CloseBlock(ended: false);
-                    _open = new OpenBlock(block, line);
-                    _open.Take(begin, match);
-                    Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
-                    return true;
-                }
+                return true;
             }
         }
 
         return false;
     }
 
+    private bool TakeBeginning(Block block, CaptureLine line)
+    {
+        foreach (Regex begin in block.Begins)
+        {
+            if (Match(begin, line) is { } match)
+            {
+                if (!Repeats(block, begin, match))
+                {
+                    CloseBlock(ended: false);
+                    _open = new OpenBlock(block, line);
+                    _open.Texts.Take(begin, match, line);
+                }
+
+                Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    // The header that a table prints again on its next page goes on with the block; it is tried before the rows, many of which it would fit.
+    private bool Repeats(Block block, Regex begin, Match match) =>
+        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord
+        && GatheredTexts.Of(begin, match).All(text => open.Texts.Values.TryGetValue(text.Key, out string? value) && value == text.Value);
+
     private bool TakePrompt(CaptureLine line)
     {
-        bool fits = _prompts.Fits(line.Text, out string command, out Regex? slow);
-        if (slow is not null)
-        {
-            TooSlow(slow, line);
-        }
-
-        if (fits)
+        int length = _prompts.LengthIn(pattern => Match(pattern, line));
+        if (length > 0)
         {
             CloseBlock(ended: false);
-            Note(line, ReadAs.Prompt, command);
+            Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
         }
 
-        return fits;
+        return length > 0;
     }
 
     // A block without an end of its own is whole at any place where it stops; one with an end was cut where its end is missing.
@@ -214,33 +227,21 @@ internal sealed class LineWalk
 
         if (open.Row is { } row)
         {
-            Incomplete(open, row);
+            _problems.Incomplete(open, row);
         }
 
         bool cut = !ended && open.Block.Ends.Count > 0;
         if (cut)
         {
-            _problems.Add(new Problem(
-                ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
-                "The text was cut, or the dialect does not know this end; read the device again.")
-            { File = open.Begun.Source, Line = open.Begun.Number, Text = Excerpt.Of(open.Begun.Text), Target = open.Unit });
+            _problems.NotEnded(open);
         }
 
-        if (open.Block.OneRecord && !cut)
+        if (open.Block.OneRecord && !cut && !open.Torn)
         {
-            _rows.Add(open.Block, open.Values, open.Begun);
+            _rows.Add(open, open.Texts, open.Begun);
         }
 
         _open = null;
-    }
-
-    private void Incomplete(OpenBlock open, OpenRow row)
-    {
-        open.Row = null;
-        _problems.Add(new Problem(
-            ProblemId.RowIncomplete, $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
-            "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.")
-        { File = row.Begun.Source, Line = row.Begun.Number, Text = Excerpt.Of(row.Begun.Text), Target = open.Unit });
     }
 
     private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules)
@@ -256,35 +257,22 @@ internal sealed class LineWalk
         return null;
     }
 
-    private void Unread(CaptureLine line)
-    {
-        UnreadLines++;
-        if (UnreadLines <= MostUnreadProblems)
-        {
-            string where = _open is null ? "outside every block" : $"in the block '{_open.Block.Name}'";
-            _problems.Add(new Problem(ProblemId.LineUnread, $"No rule of the dialect '{_dialect.Name}' reads this line {where}: '{Excerpt.Of(line.Text)}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
-            { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit ?? line.Unit });
-        }
-
-        Note(line, ReadAs.Unread, string.Empty);
-    }
-
+    // A line on which a pattern came to no end is for no other pattern: it might be read as what it is not.
     private Match? Match(Regex pattern, CaptureLine line)
     {
-        Match? match = CaptureReader.Try(pattern, line.Text, out bool slow);
-        if (slow)
+        if (_undecided)
         {
-            TooSlow(pattern, line);
+            return null;
+        }
+
+        Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
+        _undecided = end != PatternEnd.Reached;
+        if (end == PatternEnd.OutOfTime)
+        {
+            _problems.TooSlow(pattern, line, _open);
         }
 
         return match;
-    }
-
-    private void TooSlow(Regex pattern, CaptureLine line)
-    {
-        string seconds = pattern.MatchTimeout.TotalMilliseconds.ToString(CultureInfo.InvariantCulture);
-        _problems.Add(new Problem(ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {seconds} ms.", "Write it so that no part can match the same text in many ways, such as (a+)+.")
-        { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = _open?.Unit });
     }
 
     private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)

@@ -5,8 +5,6 @@ namespace PoeOps.Dialects;
 /// <summary>A block whose end has not come yet: what its first line handed down, and in a block of one record what its lines gave.</summary>
 internal sealed class OpenBlock
 {
-    private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
-
     /// <summary>Opens a block at its first line.</summary>
     public OpenBlock(Block block, CaptureLine begun)
     {
@@ -14,12 +12,12 @@ internal sealed class OpenBlock
         Begun = begun;
         foreach (KeyValuePair<string, string> value in block.Fixed)
         {
-            _values[value.Key] = value.Value;
+            Texts.Assume(value.Key, value.Value);
         }
 
-        if (begun.Unit is { } asked && !_values.ContainsKey("Unit"))
+        if (begun.Unit is { } asked && block.Of != RecordKind.Switch && !block.Fixed.ContainsKey("Unit"))
         {
-            _values["Unit"] = asked;
+            Texts.Assume("Unit", asked);
         }
     }
 
@@ -32,42 +30,19 @@ internal sealed class OpenBlock
     /// <summary>A row of several lines that has begun, or null.</summary>
     public OpenRow? Row { get; set; }
 
-    /// <summary>The unit that the block is about as a whole, or null.</summary>
-    public string? Unit => _values.TryGetValue("Unit", out string? unit) ? unit.Trim() : null;
+    /// <summary>True once a row was lost that belongs to the one record of the block, which is then not whole.</summary>
+    public bool Torn { get; set; }
 
     /// <summary>What the block has handed down or gathered.</summary>
-    public IReadOnlyDictionary<string, string> Values => _values;
+    public GatheredTexts Texts { get; } = new();
 
-    /// <summary>Takes what a line of the block gave.</summary>
-    public void Take(Regex pattern, Match match) => OpenRow.Copy(pattern, match, _values);
-
-    /// <summary>Takes what a row of a block of one record gave.</summary>
-    public void Take(OpenRow row)
-    {
-        foreach (KeyValuePair<string, string> value in row.Values)
-        {
-            _values[value.Key] = value.Value;
-        }
-    }
-
-    /// <summary>What was handed down and what a row gave; the row's own word counts.</summary>
-    public IReadOnlyDictionary<string, string> With(OpenRow row)
-    {
-        Dictionary<string, string> all = new(_values, StringComparer.Ordinal);
-        foreach (KeyValuePair<string, string> value in row.Values)
-        {
-            all[value.Key] = value.Value;
-        }
-
-        return all;
-    }
+    /// <summary>The unit that the block is about as a whole, or null.</summary>
+    public string? Unit => Texts.Values.TryGetValue("Unit", out string? unit) ? unit.Trim() : null;
 }
 
 /// <summary>A row of one or several lines, as far as it has come.</summary>
 internal sealed class OpenRow
 {
-    private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
-
     /// <summary>Begins a row.</summary>
     public OpenRow(RowPattern pattern, CaptureLine begun)
     {
@@ -91,24 +66,12 @@ internal sealed class OpenRow
     public Regex Next => Pattern.Lines[Taken];
 
     /// <summary>What its lines gave.</summary>
-    public IReadOnlyDictionary<string, string> Values => _values;
+    public GatheredTexts Texts { get; } = new();
 
     /// <summary>Takes the next line.</summary>
-    public void Take(Match match)
+    public void Take(Match match, CaptureLine line)
     {
-        Copy(Next, match, _values);
+        Texts.Take(Next, match, line);
         Taken++;
-    }
-
-    /// <summary>Copies the named groups that took part in a match.</summary>
-    public static void Copy(Regex pattern, Match match, IDictionary<string, string> values)
-    {
-        foreach (string name in GroupNames.Of(pattern))
-        {
-            if (match.Groups[name] is { Success: true } group)
-            {
-                values[name] = group.Value;
-            }
-        }
     }
 }

@@ -5,6 +5,9 @@ namespace PoeOps.Dialects;
 /// <summary>Finds prompts in saved text, where the command that was typed stands behind them.</summary>
 internal sealed class PromptLines
 {
+    // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one.
+    private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+
     private readonly List<Regex> _patterns = [];
 
     /// <summary>Takes the prompts of a dialect; what they say of the line's end holds only on a live console.</summary>
@@ -12,27 +15,22 @@ internal sealed class PromptLines
     {
         foreach (Regex prompt in console.Prompts.Concat(console.ElevatedPrompts))
         {
-            string pattern = Regex.Replace(prompt.ToString(), @"( \??|\\s[*?+]?)?\$$", string.Empty, RegexOptions.None, PatternJson.MatchTimeout);
-            _patterns.Add(new Regex(@"\A(?:" + pattern + ")", prompt.Options, PatternJson.MatchTimeout));
+            _patterns.Add(new Regex(LineEnd.Replace(prompt.ToString(), string.Empty), prompt.Options, PatternJson.MatchTimeout));
         }
     }
 
-    /// <summary>True where a line begins with a prompt.</summary>
-    public bool Fits(string line, out string command, out Regex? tooSlow)
+    /// <summary>The length of the prompt with which a line begins, 0 where it begins with none.</summary>
+    /// <param name="match">Tries a pattern on the line.</param>
+    public int LengthIn(Func<Regex, Match?> match)
     {
-        command = string.Empty;
-        tooSlow = null;
         foreach (Regex pattern in _patterns)
         {
-            Match? match = CaptureReader.Try(pattern, line, out bool slow);
-            tooSlow ??= slow ? pattern : null;
-            if (match is not null && match.Length > 0)
+            if (match(pattern) is { Index: 0, Length: > 0 } found)
             {
-                command = line.Substring(match.Length).Trim();
-                return true;
+                return found.Length;
             }
         }
 
-        return false;
+        return 0;
     }
 }

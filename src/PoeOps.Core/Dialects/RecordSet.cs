@@ -1,3 +1,5 @@
+using PoeOps.Files;
+
 namespace PoeOps.Dialects;
 
 /// <summary>The records of a reading by their keys. Several blocks may fill one record; they must not contradict each other.</summary>
@@ -12,10 +14,10 @@ internal sealed class RecordSet
     /// <summary>Adds values to a record.</summary>
     /// <param name="kind">What the record tells of.</param>
     /// <param name="values">Property names and values; null for blank.</param>
-    /// <param name="source">The file or answer.</param>
     /// <param name="line">The line.</param>
+    /// <param name="within">The open block: within one, not even a draw may be told twice and differently.</param>
     /// <returns>The contradiction, or null.</returns>
-    public Problem? Add(RecordKind kind, IReadOnlyDictionary<string, string?> values, string source, int line)
+    public Problem? Add(RecordKind kind, IReadOnlyDictionary<string, string?> values, CaptureLine line, object within)
     {
         string unit = kind == RecordKind.Switch ? string.Empty : values["Unit"]!;
         string port = kind == RecordKind.Port ? values["Port"]! : string.Empty;
@@ -26,7 +28,7 @@ internal sealed class RecordSet
             _order.Add(record);
         }
 
-        return record.Fill(values, source, line);
+        return record.Fill(values, line, within);
     }
 
     private sealed class KeyComparer : IEqualityComparer<(RecordKind Kind, string Unit, string Port)>
@@ -46,6 +48,7 @@ internal sealed class ReadRecord
     private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
 
     private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
+    private object? _lastWithin;
 
     /// <summary>Makes an empty record.</summary>
     public ReadRecord(RecordKind kind, string unit, string port)
@@ -82,9 +85,11 @@ internal sealed class ReadRecord
     public IEnumerable<string> Filled => _values.Keys;
 
     /// <summary>Adds values; says so where one contradicts an earlier one.</summary>
-    public Problem? Fill(IReadOnlyDictionary<string, string?> values, string source, int line)
+    public Problem? Fill(IReadOnlyDictionary<string, string?> values, CaptureLine line, object within)
     {
         Problem? problem = null;
+        bool sameBlock = ReferenceEquals(_lastWithin, within);
+        _lastWithin = within;
         foreach (KeyValuePair<string, string?> value in values)
         {
             if (value.Value is null)
@@ -92,13 +97,13 @@ internal sealed class ReadRecord
                 continue;
             }
 
-            if (_values.TryGetValue(value.Key, out string? earlier) && !string.Equals(earlier, value.Value, StringComparison.OrdinalIgnoreCase) && !Moving.Contains(value.Key))
+            if (_values.TryGetValue(value.Key, out string? earlier) && Contradicts(value.Key, value.Value, earlier, sameBlock))
             {
                 Contradicted = true;
                 problem ??= new Problem(
-                    ProblemId.ReadingsDisagree, $"{value.Key} of {Label} is '{value.Value}' here and '{earlier}' elsewhere.",
+                    ProblemId.ReadingsDisagree, $"{value.Key} of {Label} is '{Excerpt.Of(value.Value)}' here and '{Excerpt.Of(earlier)}' elsewhere.",
                     "Ask the device again; where it really prints both, correct the dialect.")
-                { File = source, Line = line, Target = Unit };
+                { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
             }
 
             _values[value.Key] = value.Value;
@@ -106,4 +111,8 @@ internal sealed class ReadRecord
 
         return problem;
     }
+
+    // Two words of one meaning, such as 'ok' and 'good', are no contradiction.
+    private static bool Contradicts(string property, string value, string earlier, bool sameBlock) =>
+        property != "ConditionText" && (sameBlock || !Moving.Contains(property)) && !string.Equals(earlier, value, StringComparison.OrdinalIgnoreCase);
 }

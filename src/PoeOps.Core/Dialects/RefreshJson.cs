@@ -1,3 +1,4 @@
+using PoeOps.Estate;
 using PoeOps.Files;
 
 namespace PoeOps.Dialects;
@@ -8,6 +9,13 @@ internal static class RefreshJson
     private static readonly string[] Protocols = ["tftp", "scp"];
     private static readonly string[] Stages = ["Transfer", "Erase", "Program", "Reset"];
     private static readonly string[] Settings = ["AdminEnabled", "Priority", "LimitWatts"];
+
+    private static readonly Dictionary<string, string[]> SettingValues = new(StringComparer.Ordinal)
+    {
+        ["AdminEnabled"] = ["true", "false"],
+        ["Priority"] = Enum.GetNames(typeof(PortPriority)),
+        ["LimitWatts"] = ["none"],
+    };
 
     /// <summary>Reads the object <c>refresh</c>.</summary>
     public static RefreshManners? Read(JsonObjectReader? refresh)
@@ -29,7 +37,7 @@ internal static class RefreshJson
             Asks = ConsoleJson.Exchanges(refresh, "asks", lineEnd: true),
             Poll = poll,
             PollSeconds = (double)(refresh.Number("pollSeconds", least: 0.1m, most: 3600) ?? 5),
-            Stages = [.. refresh.Objects("stages").Select(Stage)],
+            Stages = StagesOf(refresh),
             Succeeds = PatternJson.Parts(refresh, "succeeds"),
             Fails = Failures(refresh),
             Busy = PatternJson.Parts(refresh, "busy"),
@@ -64,6 +72,23 @@ internal static class RefreshJson
 
         commands.Close();
         return result;
+    }
+
+    private static List<StageManners> StagesOf(JsonObjectReader refresh)
+    {
+        List<StageManners> stages = [];
+        foreach (JsonObjectReader item in refresh.Objects("stages"))
+        {
+            StageManners stage = Stage(item);
+            if (stages.Any(other => other.Stage == stage.Stage && Stages.Contains(stage.Stage)))
+            {
+                item.Report(ProblemId.NameTwice, "stage", $"The stage {stage.Stage} stands here twice.", "Put all its patterns into one.");
+            }
+
+            stages.Add(stage);
+        }
+
+        return stages;
     }
 
     private static StageManners Stage(JsonObjectReader item)
@@ -120,13 +145,13 @@ internal static class RefreshJson
 
         foreach (string key in putBack.Keys)
         {
-            string setting = key.Split('=')[0];
-            if (!Settings.Contains(setting))
+            CheckSetting(putBack, key);
+            commands[key] = putBack.Texts(key);
+            if (putBack.Kind(key) == JsonKind.List && commands[key].Count == 0)
             {
-                putBack.Report(ProblemId.PropertyUnknown, key, $"'{Excerpt.Of(key)}' is no setting that can be put back{Nearest.Hint(setting, Settings)}.", $"The settings are {string.Join(", ", Settings)}.");
+                putBack.Report(ProblemId.JsonBadValue, key, $"No command puts {Excerpt.Of(key)} back.", "Give a command, or remove the key.");
             }
 
-            commands[key] = putBack.Texts(key);
             foreach (string command in commands[key])
             {
                 Placeholders.Check(putBack, key, command, ["{Unit}", "{Port}", "{Value}"]);
@@ -134,5 +159,19 @@ internal static class RefreshJson
         }
 
         return commands;
+    }
+
+    private static void CheckSetting(JsonObjectReader putBack, string key)
+    {
+        int sign = key.IndexOf('=');
+        string setting = sign < 0 ? key : key.Substring(0, sign);
+        if (!Settings.Contains(setting))
+        {
+            putBack.Report(ProblemId.PropertyUnknown, key, $"'{Excerpt.Of(key)}' is no setting that can be put back{Nearest.Hint(setting, Settings)}.", $"The settings are {string.Join(", ", Settings)}.");
+        }
+        else if (sign >= 0 && SettingValues.TryGetValue(setting, out string[]? values) && !values.Contains(key.Substring(sign + 1)))
+        {
+            putBack.Report(ProblemId.JsonBadValue, key, $"'{Excerpt.Of(key)}' names no value that {setting} can have{Nearest.Hint(key.Substring(sign + 1), values)}.", $"The values are {string.Join(", ", values)}.");
+        }
     }
 }

@@ -21,7 +21,7 @@ internal static class ValueJson
         {
             if (values.Object(name) is { } rule)
             {
-                rules.Add(name, Rule(rule));
+                rules.Add(name, Rule(name, rule));
             }
         }
 
@@ -29,7 +29,7 @@ internal static class ValueJson
         return rules;
     }
 
-    private static ValueRule Rule(JsonObjectReader rule)
+    private static ValueRule Rule(string property, JsonObjectReader rule)
     {
         string? unit = rule.Text("unit");
         if (unit is not null && !Units.Contains(unit))
@@ -43,12 +43,13 @@ internal static class ValueJson
             rule.Report(ProblemId.JsonBadValue, "decimalMark", $"'{Excerpt.Of(mark)}' is no decimal mark.", "Write a full stop or a comma.");
         }
 
-        var result = new ValueRule { Unit = unit, DecimalMark = mark == "," ? ',' : '.', Words = Words(rule) };
+        var plain = new ValueRule { Unit = unit, DecimalMark = mark == "," ? ',' : '.' };
+        ValueRule result = plain with { Words = Words(property, plain, rule) };
         rule.Close();
         return result;
     }
 
-    private static List<WordRule> Words(JsonObjectReader rule)
+    private static List<WordRule> Words(string property, ValueRule plain, JsonObjectReader rule)
     {
         List<WordRule> words = [];
         if (rule.Object("words") is not { } map)
@@ -67,6 +68,10 @@ internal static class ValueJson
             {
                 means.ReportKind("a text");
             }
+            else if (ValueReader.Meaning(property, means.Text, plain, translated: true, out _) is { } wrong)
+            {
+                means.Report(ProblemId.JsonBadValue, $"The word '{Excerpt.Of(key)}' means {property} '{Excerpt.Of(means.Text)}', which {wrong}.", "Write what the property can be, or an empty text for nothing.");
+            }
             else if (Compile(means, key) is { } pattern)
             {
                 words.Add(new WordRule(pattern, means.Text));
@@ -80,6 +85,7 @@ internal static class ValueJson
     {
         try
         {
+            _ = new Regex(pattern, RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
             return new Regex($"^(?:{pattern})$", RegexOptions.CultureInvariant | RegexOptions.IgnoreCase | RegexOptions.Compiled, PatternJson.MatchTimeout);
         }
         catch (ArgumentException exception)

@@ -12,27 +12,39 @@ internal sealed class ValueReader
     private static readonly Dictionary<string, decimal> Scales = new(StringComparer.Ordinal) { ["W"] = 1m, ["mW"] = 0.001m, ["dW"] = 0.1m, ["kW"] = 1000m };
 
     private readonly Dialect _dialect;
+    private readonly PatternTries _tries;
 
     /// <summary>Reads values of a dialect.</summary>
-    public ValueReader(Dialect dialect) => _dialect = dialect;
+    public ValueReader(Dialect dialect, PatternTries tries)
+    {
+        _dialect = dialect;
+        _tries = tries;
+    }
 
     /// <summary>Reads one value.</summary>
     /// <param name="property">The property's name.</param>
     /// <param name="raw">What stood there.</param>
     /// <param name="value">The value in its normal spelling; null where nothing stood there.</param>
+    /// <param name="slow">A word's pattern that came to no end, so that the value is not read; else null.</param>
     /// <returns>Why it cannot be read, as the end of a sentence; or null.</returns>
-    public string? Read(string property, string raw, out string? value)
+    public string? Read(string property, string raw, out string? value, out Regex? slow)
     {
         string text = raw.Trim();
         value = null;
         _dialect.Values.TryGetValue(property, out ValueRule? rule);
-        WordRule? word = rule?.Words.FirstOrDefault(one => one.Pattern.IsMatch(text));
-        if (word is null && _dialect.Blanks.Contains(text))
+        WordRule? word = Word(rule, text, out slow);
+        if (slow is not null || (word is null && _dialect.Blanks.Contains(text)))
         {
             return null;
         }
 
-        string meant = word?.Means ?? text;
+        return Meaning(property, word?.Means ?? text, rule, word is not null, out value);
+    }
+
+    /// <summary>Reads what a text means once words are translated.</summary>
+    public static string? Meaning(string property, string meant, ValueRule? rule, bool translated, out string? value)
+    {
+        value = null;
         if (meant.Length == 0)
         {
             return null;
@@ -45,9 +57,25 @@ internal sealed class ValueReader
             "AdminEnabled" => Word(meant, ["true", "false"], out value),
             "Status" => Word(meant, Enum.GetNames(typeof(DetectionStatus)), out value),
             "Priority" => Word(meant, Enum.GetNames(typeof(PortPriority)), out value),
-            "Condition" => Condition(meant, word is not null, out value),
+            "Condition" => Condition(meant, translated, out value),
             _ => Text(meant, out value),
         };
+    }
+
+    private WordRule? Word(ValueRule? rule, string text, out Regex? slow)
+    {
+        slow = null;
+        foreach (WordRule one in rule?.Words ?? [])
+        {
+            bool fits = _tries.Try(one.Pattern, text, out PatternEnd end) is not null;
+            slow = end == PatternEnd.Reached ? null : one.Pattern;
+            if (fits || slow is not null)
+            {
+                return fits ? one : null;
+            }
+        }
+
+        return null;
     }
 
     private static string? Text(string text, out string? value)
@@ -61,13 +89,13 @@ internal sealed class ValueReader
     {
         string? name = Enum.GetNames(typeof(ControllerCondition)).FirstOrDefault(one => string.Equals(one, meant, StringComparison.OrdinalIgnoreCase));
         value = name ?? nameof(ControllerCondition.Unknown);
-        return translated && name is null ? $"means '{meant}', which is no condition" : null;
+        return translated && name is null ? $"is none of {string.Join(", ", Enum.GetNames(typeof(ControllerCondition)))}" : null;
     }
 
     private static string? Word(string text, string[] names, out string? value)
     {
         value = names.FirstOrDefault(name => string.Equals(name, text, StringComparison.OrdinalIgnoreCase));
-        return value is null ? $"is none of {string.Join(", ", names)}, and the dialect gives it no other meaning" : null;
+        return value is null ? $"is none of {string.Join(", ", names)}" : null;
     }
 
     private static string? PdClassOf(string text, out string? value)

@@ -63,6 +63,21 @@ internal static class VersionJson
         return pattern is null || parts.Count == 0 ? null : new VersionSpelling(pattern, [.. parts.Select(part => part.Text!)]);
     }
 
+    private static ControllerVersion? Read(VersionRule rule, string text, JsonItem sample)
+    {
+        ControllerVersion? version = rule.Read(text, out Regex? slow);
+        if (slow is not null)
+        {
+            sample.Report(ProblemId.PatternTooSlow, $"The spelling '{Excerpt.Of(slow.ToString())}' did not come to an end on the sample '{Excerpt.Of(text)}'.", "Write it so that no part can match the same text in many ways.");
+        }
+        else if (version is null)
+        {
+            sample.Report(ProblemId.DialectSampleFails, $"The sample '{Excerpt.Of(text)}' is no version in any spelling given.", "Correct the sample, or add its spelling.");
+        }
+
+        return version;
+    }
+
     // Samples stand from old to new; two that stand beside each other may be the same version in two spellings only when written 'a = b'.
     private static void CheckSamples(VersionRule rule, IReadOnlyList<JsonItem> samples)
     {
@@ -70,11 +85,9 @@ internal static class VersionJson
         foreach (JsonItem sample in samples)
         {
             string[] equal = [.. sample.Text!.Split('=').Select(part => part.Trim())];
-            ControllerVersion?[] read = [.. equal.Select(text => rule.Read(text))];
-            int unread = Array.FindIndex(read, version => version is null);
-            if (unread >= 0)
+            ControllerVersion?[] read = [.. equal.Select(text => Read(rule, text, sample))];
+            if (read.Any(version => version is null))
             {
-                sample.Report(ProblemId.DialectSampleFails, $"The sample '{Excerpt.Of(equal[unread])}' is no version in any spelling given.", "Correct the sample, or add its spelling.");
                 continue;
             }
 

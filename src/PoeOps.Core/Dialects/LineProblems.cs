@@ -1,0 +1,88 @@
+using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>What cannot be read in the lines of a text, told in sentences.</summary>
+internal sealed class LineProblems
+{
+    // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
+    private const int MostUnread = 200;
+
+    private readonly string _dialect;
+    private readonly List<Problem> _problems = [];
+
+    /// <summary>Tells of a dialect.</summary>
+    /// <param name="dialect">The dialect's name.</param>
+    public LineProblems(string dialect) => _dialect = dialect;
+
+    /// <summary>Where others add theirs.</summary>
+    public IList<Problem> All => _problems;
+
+    /// <summary>All problems so far.</summary>
+    public IReadOnlyList<Problem> AsRead => _problems;
+
+    /// <summary>How many lines nobody read.</summary>
+    public int UnreadLines { get; private set; }
+
+    /// <summary>No rule takes a line.</summary>
+    public void Unread(CaptureLine line, OpenBlock? open)
+    {
+        UnreadLines++;
+        if (UnreadLines <= MostUnread)
+        {
+            string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
+            Add(
+                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
+                "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+        }
+    }
+
+    /// <summary>Counts the unread lines that were not told.</summary>
+    public void CountTheRest()
+    {
+        if (UnreadLines > MostUnread)
+        {
+            _problems.Add(new Problem(
+                ProblemId.LineUnread, $"{(UnreadLines - MostUnread).ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.",
+                "Test-PseDialect lists every one."));
+        }
+    }
+
+    /// <summary>A block stopped before its end.</summary>
+    public void NotEnded(OpenBlock open) =>
+        Add(
+            ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
+            "The text was cut, or the dialect does not know this end; read the device again.", open.Begun, open.Unit);
+
+    /// <summary>A row of several lines stopped before its last; its block has no row open any more, and its one record is not whole.</summary>
+    public void Incomplete(OpenBlock open, OpenRow row)
+    {
+        open.Row = null;
+        open.Torn = true;
+        Add(
+            ProblemId.RowIncomplete,
+            $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
+            "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.", row.Begun, open.Unit);
+    }
+
+    /// <summary>The last line of a text that stops within a block may have lost its end, and half a number is a number.</summary>
+    public void Cut(OpenBlock open, CaptureLine line) =>
+        Add(
+            ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
+            "The row is left out, for something may be missing at its end; read the device again.", line, open.Unit);
+
+    /// <summary>A pattern came to no end on a line.</summary>
+    public void TooSlow(Regex pattern, CaptureLine line, OpenBlock? open)
+    {
+        string milliseconds = pattern.MatchTimeout.TotalMilliseconds.ToString(CultureInfo.InvariantCulture);
+        string most = PatternTries.MostSlowLines.ToString(CultureInfo.InvariantCulture);
+        Add(
+            ProblemId.PatternTooSlow, $"The pattern '{Excerpt.Of(pattern.ToString())}' did not come to an end on this line within {milliseconds} ms.",
+            $"Write it so that no part can match the same text in many ways, as (a+)+ does; it is given up after {most} such lines.", line, open?.Unit);
+    }
+
+    private void Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit) =>
+        _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit });
+}

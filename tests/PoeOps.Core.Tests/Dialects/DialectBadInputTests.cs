@@ -1,0 +1,106 @@
+using System.Text;
+using PoeOps.Core.Tests.Files;
+using PoeOps.Dialects;
+
+namespace PoeOps.Core.Tests.Dialects;
+
+public sealed class DialectBadInputTests : IDisposable
+{
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Theory]
+    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, goodBye, lineEnd, wake.")]
+    [InlineData("\"oneRecord\": true", "\"oneRecord\": 1", "JsonWrongType 28 blocks[0].oneRecord: Found the number 1 where true or false was expected. Write true or false there.")]
+    [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
+    [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]
+    [InlineData("\"name\": \"pintle\"", "\"name\": \" \"", "JsonBadValue 3 name: The name of the dialect is empty. Give the family a name; the estate refers to it.")]
+    [InlineData("\"encoding\": \"utf-8\"", "\"encoding\": \"harbour-7\"", "JsonBadValue 5 encoding: The encoding 'harbour-7' is not known on this machine. Write utf-8, iso-8859-1, us-ascii or another that .NET knows here.")]
+    [InlineData("\"prompts\": [\"^[a-z0-9-]+ awaits; $\"],", "", "JsonMissingKey 6 console: The key 'prompts' is missing, and a list of texts was expected in it. Add 'prompts' to the object that begins in this line.")]
+    [InlineData("\"prompts\": [\"^[a-z0-9-]+ awaits; $\"]", "\"prompts\": []", "JsonBadValue 7 console.prompts: No prompt is given that can be used. Give at least one pattern that fits the prompt at the end of an answer.")]
+    [InlineData("^[a-z0-9-]+ awaits; $", "^.*$", "JsonBadValue 7 console.prompts: The prompt '^.*$' fits an empty line as well. Write it so that it fits the prompt alone.")]
+    [InlineData("\"^Not you\\\\.$\"", "\"^Not (you\"", "PatternInvalid 10 console.logInRefused[0]: The pattern '^Not (you' is no regular expression: Invalid pattern '^Not (you' at offset 9. Not enough )'s. Write a .NET regular expression; in JSON a backslash is written twice.")]
+    [InlineData("\"^fetched\"", "\"^fetched (?<What>.*)\"", "PropertyUnknown 65 refresh.stages[0].ends[0]: The group 'What' of the pattern '^fetched (?<What>.*)' names nothing that can be filled here. No named groups are used here; write (?:...) instead.")]
+    [InlineData("(?<Status>\\\\S+)", "(?<State>\\\\S+)", "PropertyUnknown 40 blocks[2].rows[0].lines[0]: The group 'State' of the pattern 'eye (?<Port>\\d+) is (?<State>\\S+)' names nothing that can be filled here; the nearest is 'Status'. The names that can be filled here are Unit, Port, PortName, AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description, Neighbour.")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"units\"", "JsonBadValue 22 ask.ports[0].each: A command is sent once a switch or once a unit, and 'units' is neither. Write switch or unit.")]
+    [InlineData("\"recite edition\"", "\"recite edition {Unit}\"", "PropertyUnknown 21 ask.release: '{Unit}' in 'recite edition {Unit}' stands for nothing here. No placeholder is filled here.")]
+    [InlineData("renew {Unit} scp {Server} {File}", "renew {Unit} scp {Sever} {File}", "PropertyUnknown 61 refresh.commands.scp: '{Sever}' in 'renew {Unit} scp {Sever} {File}' stands for nothing here; the nearest is '{Server}'. The placeholders that are filled here are {Unit} {Server} {ServerPort} {File}.")]
+    [InlineData("\"send\": \"{User}\"", "\"send\": \"{Usr}\"", "PropertyUnknown 9 console.logIn[0].send: '{Usr}' in '{Usr}' stands for nothing here; the nearest is '{User}'. The placeholders that are filled here are {User} {Password} {ElevationPassword}.")]
+    [InlineData("\"name\": \"eyes\"", "\"name\": \"Feeds\"", "NameTwice 38 blocks[2].name: Two blocks are called 'Feeds'. Give each block a name of its own; reports refer to it.")]
+    [InlineData("\"of\": \"switch\"", "\"of\": \"swich\"", "JsonBadValue 27 blocks[0].of: 'swich' is nothing that a row can tell of; the nearest is 'switch'. Write switch, controller or port.")]
+    [InlineData("\"begins\": [\"eyes of deck (?<Unit>\\\\d+)\"]", "\"begins\": []", "JsonBadValue 39 blocks[2].begins: The block 'eyes' has no pattern for its first line that can be used. Give at least one; a block that never begins reads nothing.")]
+    [InlineData("\"required\": [\"Unit\", \"Condition\"]", "\"required\": [\"Unit\", \"Conditions\"]", "PropertyUnknown 34 blocks[1].required[1]: 'Conditions' is no property that this block can fill; the nearest is 'Condition'. The properties are Unit, Model, Serial, Firmware, Release, Condition, BudgetWatts, GuardBandWatts, AllocatedWatts, DrawWatts.")]
+    [InlineData("\"fixed\": { \"AdminEnabled\"", "\"fixed\": { \"AdminEnable\"", "PropertyUnknown 41 blocks[2].fixed.AdminEnable: 'AdminEnable' is no property that this block can fill; the nearest is 'AdminEnabled'. The properties are Unit, Port, PortName, AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description, Neighbour.")]
+    [InlineData("\"unit\": \"mW\"", "\"unit\": \"mw\"", "JsonBadValue 49 values.DrawWatts.unit: 'mw' is no unit of power; the nearest is 'mW'. Write W, mW, dW (tenths of a watt) or kW.")]
+    [InlineData("\"decimalMark\": \",\"", "\"decimalMark\": \";\"", "JsonBadValue 48 values.BudgetWatts.decimalMark: ';' is no decimal mark. Write a full stop or a comma.")]
+    [InlineData("\"sore\": \"Faulted\"", "\"sore\": \"Fault\"", "JsonBadValue 46 values.Condition.words.sore: The word 'sore' means Condition 'Fault', which is none of Unknown, Healthy, Faulted, Refreshing, Absent. Write what the property can be, or an empty text for nothing.")]
+    [InlineData("(?<Unit>\\\\d+)/(?<Port>\\\\d+)", "(?<Unit>\\\\d+)/(?<Eye>\\\\d+)", "PropertyUnknown 52 portNames[0]: A pattern of portNames takes a port's full name apart, and '(?<Unit>\\d+)/(?<Eye>\\d+)' has the groups 'Unit', 'Eye'. Give it the group Port, and Unit where the name holds it.")]
+    [InlineData("\"parts\": [\"major\", \"minor\"] } ]", "\"parts\": [\"major\", \"minr\"] } ]", "PropertyUnknown 55 versions.firmware.spellings[1].parts[1]: 'minr' is no group of the pattern; the nearest is 'minor'. Name the pattern's groups in order of weight, heaviest first.")]
+    [InlineData("\"v1.2\", \"pin110 = v1.10\"", "\"v1.10\", \"v1.2\"", "DialectSampleFails 56 versions.firmware.samples[1]: The sample 'v1.2' stands after 'v1.10' and is not newer. Order the samples from old to new, or correct the parts of the spellings.")]
+    [InlineData("pin110 = v1.10", "pin110 = v1.11", "DialectSampleFails 56 versions.firmware.samples[1]: The sample 'pin110 = v1.11' says that these are one version, and they are read as different ones. Correct the parts of the spellings.")]
+    [InlineData("\"v2.0\"", "\"w2.0\"", "DialectSampleFails 56 versions.firmware.samples[2]: The sample 'w2.0' is no version in any spelling given. Correct the sample, or add its spelling.")]
+    [InlineData("\"stage\": \"Transfer\"", "\"stage\": \"Transfers\"", "JsonBadValue 65 refresh.stages[0].stage: 'Transfers' is no stage that a device prints; the nearest is 'Transfer'. Write Transfer, Erase, Program or Reset.")]
+    [InlineData("\"stages\": [", "\"stages\": [ { \"stage\": \"Transfer\" }, ", "NameTwice 65 refresh.stages[1].stage: The stage Transfer stands here twice. Put all its patterns into one.")]
+    [InlineData("\"deadlineSeconds\": 300", "\"deadlineSeconds\": 0", "JsonBadValue 65 refresh.stages[0].deadlineSeconds: Found the number 0 where a number of 1 to 86400 was expected. Write a number within these bounds.")]
+    [InlineData("\"Priority\": [\"rank", "\"Rank\": [\"rank", "PropertyUnknown 70 refresh.putBack.Rank: 'Rank' is no setting that can be put back; the nearest is 'Priority'. The settings are AdminEnabled, Priority, LimitWatts.")]
+    [InlineData("\"AdminEnabled=true\"", "\"AdminEnabled=ture\"", "JsonBadValue 70 refresh.putBack.AdminEnabled=ture: 'AdminEnabled=ture' names no value that AdminEnabled can have; the nearest is 'true'. The values are true, false.")]
+    [InlineData("[\"open {Unit} {Port}\"]", "[]", "JsonBadValue 70 refresh.putBack.AdminEnabled=true: No command puts AdminEnabled=true back. Give a command, or remove the key.")]
+    public void A_mistake_is_told_with_its_line_and_path(string right, string wrong, string told)
+    {
+        DialectResult result = DialectFile.Parse(SampleDialect.With(right, wrong), "a.dialect.json");
+        Assert.Null(result.Dialect);
+        Assert.Contains(told, Told.Of(result.Problems));
+    }
+
+    [Fact]
+    public void A_spelling_that_comes_to_no_end_is_told()
+    {
+        string text = SampleDialect.With("v(?<major>\\\\d+)\\\\.(?<minor>\\\\d+)", "(?<major>(?<minor>1+)+)x").Replace("\"v1.2\"", $"\"{new string('1', 60)}\"", StringComparison.Ordinal);
+        Assert.Contains(ProblemId.PatternTooSlow, DialectFile.Parse(text, "a.dialect.json").Problems.Select(problem => problem.Id));
+    }
+
+    [Fact]
+    public void All_mistakes_of_a_file_are_told_at_once()
+    {
+        string text = SampleDialect.With("\"lineEnd\": \"cr\"", "\"lineEnd\": \"cl\"").Replace("\"of\": \"port\"", "\"of\": \"prot\"", StringComparison.Ordinal).Replace("\"pollSeconds\": 5", "\"pollSeconds\": -1", StringComparison.Ordinal);
+        Assert.Equal(["console.lineEnd", "blocks[2].of", "refresh.pollSeconds"], DialectFile.Parse(text, "a.dialect.json").Problems.Select(problem => problem.Path));
+    }
+
+    [Fact]
+    public void A_file_that_is_none_is_told()
+    {
+        Assert.Equal([ProblemId.FileNotFound], Ids(_folder.Path("none.dialect.json")));
+        Assert.Equal([ProblemId.FileEmpty], Ids(_folder.Write("empty.dialect.json", "")));
+        Assert.Equal([ProblemId.FileNotUtf8], Ids(_folder.Write("latin.dialect.json", Encoding.Latin1.GetBytes("{ \"name\": \"\u00e9\" }"))));
+        Assert.Equal([ProblemId.JsonSyntax], Ids(_folder.Write("text.dialect.json", "name: pintle")));
+        Assert.Equal([ProblemId.JsonSyntax], Ids(_folder.Write("cut.dialect.json", SampleDialect.Text[..500])));
+        Assert.Equal([ProblemId.JsonWrongType], Ids(_folder.Write("list.dialect.json", "[]")));
+        Assert.Equal([ProblemId.FileTooLarge], Ids(_folder.Write("large.dialect.json", new byte[17 * 1024 * 1024])));
+    }
+
+    [Fact]
+    public void A_shelf_finds_by_name_whatever_the_case_and_the_file()
+    {
+        string file = _folder.Write("other-name.dialect.json", SampleDialect.Text);
+        DialectResult result = new DialectShelf([_folder.Path("not-there"), _folder.FullPath]).Find("PINTLE");
+        Assert.Equal(file, result.Dialect!.SourcePath);
+    }
+
+    [Fact]
+    public void A_shelf_gives_the_mistakes_of_the_file_that_is_named_so()
+    {
+        _folder.Write("gudgeon.dialect.json", "{");
+        Assert.Equal(ProblemId.JsonSyntax, new DialectShelf([_folder.FullPath]).Find("gudgeon").Problems[0].Id);
+    }
+
+    [Fact]
+    public void A_shelf_names_the_nearest_and_where_it_looked()
+    {
+        string file = _folder.Write("a.dialect.json", SampleDialect.Text);
+        Assert.Equal($"No dialect is called 'pintel'; the nearest is 'pintle'; it was looked for in {file}.", new DialectShelf([file]).Find("pintel").Problems.Single().Sentence);
+        Assert.Equal("No dialect is called 'pintel'; it was looked for nowhere.", new DialectShelf([]).Find("pintel").Problems.Single().Sentence);
+    }
+
+    private static IEnumerable<ProblemId> Ids(string path) => DialectFile.Read(path).Problems.Select(problem => problem.Id);
+}

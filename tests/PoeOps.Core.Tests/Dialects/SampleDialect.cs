@@ -1,0 +1,102 @@
+using PoeOps.Core.Tests.Files;
+using PoeOps.Dialects;
+
+namespace PoeOps.Core.Tests.Dialects;
+
+/// <summary>A dialect of an invented family that has every kind of object, for tests that spoil one thing in it.</summary>
+internal static class SampleDialect
+{
+    public const string Text = """
+        {
+          "$schema": "../schemas/poeops.dialect.schema.json",
+          "name": "pintle",
+          "title": "Pintle boxes (invented)",
+          "encoding": "utf-8",
+          "console": {
+            "prompts": ["^[a-z0-9-]+ awaits; $"],
+            "elevatedPrompts": ["^[a-z0-9-]+ obeys; $"],
+            "logIn": [ { "expect": "^Name, please: $", "send": "{User}", "lineEnd": true }, { "expect": "^Word, please: $", "send": "{Password}" } ],
+            "logInRefused": ["^Not you\\.$"],
+            "elevate": "command me",
+            "elevateDialogue": [ { "expect": "^Second word: $", "send": "{ElevationPassword}" } ],
+            "pagers": [ { "expect": "\\(turn the leaf\\)$", "send": " " } ],
+            "quiet": ["leaves endless"],
+            "refused": ["^That is beyond me"],
+            "goodBye": "leave",
+            "lineEnd": "cr",
+            "wake": ""
+          },
+          "ask": {
+            "release": ["recite edition"], "units": ["recite decks"], "controllers": "recite feeds",
+            "ports": [ { "send": "recite eyes {Unit}", "each": "unit" } ],
+            "neighbours": [], "portSettings": [], "busy": ["recite work"]
+          },
+          "blocks": [
+            {
+              "name": "edition", "of": "switch",
+              "begins": ["Edition of (?<Host>\\S+): (?<Release>\\S+)"], "oneRecord": true, "required": ["Release"]
+            },
+            {
+              "name": "feeds", "of": "controller",
+              "begins": ["deck +edition +mood +may give"], "ends": ["-- feeds"],
+              "rows": [ "(?<Unit>\\d+) +(?<Firmware>\\S+) +(?<Condition>\\S+) +(?<BudgetWatts>\\S+)" ],
+              "required": ["Unit", "Condition"],
+              "ignore": [ { "name": "ruler", "pattern": "=+" } ]
+            },
+            {
+              "name": "eyes", "of": "port",
+              "begins": ["eyes of deck (?<Unit>\\d+)"], "ends": ["-- eyes"],
+              "rows": [ { "name": "eye", "lines": ["eye (?<Port>\\d+) is (?<Status>\\S+)", " gives (?<DrawWatts>.+)"] } ],
+              "fixed": { "AdminEnabled": "true" }, "oneRecord": false
+            }
+          ],
+          "ignore": [ { "name": "bell", "pattern": "\\* .*" } ],
+          "values": {
+            "Condition": { "words": { "calm": "Healthy", "sore": "Faulted" } },
+            "Status": { "words": { "live": "DeliveringPower", "idle": "Searching" } },
+            "BudgetWatts": { "unit": "W", "decimalMark": "," },
+            "DrawWatts": { "unit": "mW", "decimalMark": "." }
+          },
+          "blanks": ["-"],
+          "portNames": ["(?<Unit>\\d+)/(?<Port>\\d+)"],
+          "versions": {
+            "firmware": {
+              "spellings": [ { "pattern": "v(?<major>\\d+)\\.(?<minor>\\d+)", "parts": ["major", "minor"] }, { "pattern": "pin(?<major>\\d)(?<minor>\\d\\d)", "parts": ["major", "minor"] } ],
+              "samples": ["v1.2", "pin110 = v1.10", "v2.0"]
+            },
+            "release": {}
+          },
+          "refresh": {
+            "commands": { "tftp": "renew {Unit} {Server} {ServerPort} {File}", "scp": "renew {Unit} scp {Server} {File}" },
+            "asks": [ { "expect": "Sure\\? $", "send": "aye" } ],
+            "poll": "recite work {Unit}",
+            "pollSeconds": 5,
+            "stages": [ { "stage": "Transfer", "begins": ["^fetching"], "progress": ["(?<Percent>\\d+) of 100"], "ends": ["^fetched"], "deadlineSeconds": 300, "stallSeconds": 60 } ],
+            "succeeds": ["^renewed"],
+            "fails": [ { "pattern": "^spoilt", "because": "the image is damaged" } ],
+            "busy": ["^at work"],
+            "sessionSurvivesReset": true,
+            "putBack": { "Priority": ["rank {Unit} {Port} {Value}"], "AdminEnabled=true": ["open {Unit} {Port}"], "AdminEnabled=false": ["shut {Unit} {Port}"] }
+          },
+          "examples": [ { "block": "eyes", "lines": ["eyes of deck 2", "eye 7 is live", " gives 4200"], "fields": { "Unit": "2", "Port": "7", "DrawWatts": "4.2" } } ]
+        }
+        """;
+
+    /// <summary>The sample, read.</summary>
+    public static Dialect Read() => Of(Text);
+
+    /// <summary>A dialect that must have no mistake.</summary>
+    public static Dialect Of(string text)
+    {
+        DialectResult result = DialectFile.Parse(text, "a.dialect.json");
+        Assert.Empty(Told.Of(result.Problems));
+        return result.Dialect!;
+    }
+
+    /// <summary>The sample with one thing in it changed.</summary>
+    public static string With(string right, string wrong)
+    {
+        Assert.Contains(right, Text);
+        return Text.Replace(right, wrong, StringComparison.Ordinal);
+    }
+}
