@@ -72,6 +72,7 @@ internal static class BlockJson
             Fixed = Fixed(item, kind),
             Ignore = Ignores(item),
         };
+        CheckReads(item, block);
         if (item.Has("begins") && block.Begins.Count == 0)
         {
             item.Report(ProblemId.JsonBadValue, "begins", $"The block '{Excerpt.Of(name)}' has no pattern for its first line that can be used.", "Give at least one; a block that never begins reads nothing.");
@@ -79,6 +80,15 @@ internal static class BlockJson
 
         item.Close();
         return block;
+    }
+
+    private static void CheckReads(JsonObjectReader item, Block block)
+    {
+        bool oneLine = block.OneRecord && block.Begins.Concat(block.Ends).Any(pattern => GroupNames.Of(pattern).Length > 0);
+        if (!oneLine && (!item.Has("rows") || (item.Kind("rows") == JsonKind.List && item.Items("rows").Count == 0)))
+        {
+            item.Report(ProblemId.JsonMissingKey, null, $"The block '{Excerpt.Of(block.Name)}' reads nothing: it has no rows, and is no record whose first line holds all of it.", "Add 'rows', or 'oneRecord' and named groups in 'begins'.");
+        }
     }
 
     private static RecordKind Kind(JsonObjectReader item)

@@ -49,7 +49,7 @@ internal static class CaptureBytes
 
         using MemoryStream bytes = new();
         stream.CopyTo(bytes);
-        if (bytes.Length == 0)
+        if (bytes.Length == 0 || IsMarkAlone(bytes))
         {
             problem = Wrong(path, ProblemId.FileEmpty, "The capture is empty.", "Save the device's answer again.");
             return null;
@@ -57,6 +57,9 @@ internal static class CaptureBytes
 
         return bytes.ToArray();
     }
+
+    // A byte-order mark and nothing after it.
+    private static bool IsMarkAlone(MemoryStream bytes) => bytes.Length <= 3 && bytes.ToArray() is [0xEF, 0xBB, 0xBF] or [0xFF, 0xFE] or [0xFE, 0xFF];
 
     private static Problem Wrong(string path, ProblemId id, string sentence, string advice) => new(id, sentence, advice) { File = path };
 }

@@ -10,8 +10,12 @@ internal sealed class CaptureLines
     /// <summary>The longest line that is read, in characters.</summary>
     public const int LongestLine = 65536;
 
+    // A file in another encoding has as many bad lines as it has letters of its language; beyond these, one more problem counts the rest.
+    private const int MostSpoiltProblems = 200;
+
     private readonly string _source;
     private readonly IList<Problem> _problems;
+    private int _spoilt;
 
     /// <summary>Cuts for a source.</summary>
     /// <param name="source">What problems call it.</param>
@@ -26,45 +30,69 @@ internal sealed class CaptureLines
     public IReadOnlyList<CaptureLine> Decode(byte[] bytes, string encodingName)
     {
         int mark = MarkOf(bytes, out Encoding? marked);
-        if (marked is UnicodeEncoding)
-        {
-            return DecodeWhole(bytes, mark, marked);
-        }
-
-        if (Array.IndexOf(bytes, (byte)0) is var zero and >= 0 && !IsTelnetNull(bytes, zero))
+        Encoding encoding = marked ?? Strict(encodingName);
+        if (encoding is not UnicodeEncoding && Array.IndexOf(bytes, (byte)0) is var zero and >= 0 && !AreTelnetNulls(bytes, zero))
         {
             Report(ProblemId.CaptureBinary, LineAt(bytes, zero), "The file holds bytes that no console prints as text.", "Save the console's text again; a UTF-16 file needs its byte-order mark.");
             return [];
         }
 
-        return DecodeByLine(bytes, mark, marked ?? Strict(encodingName));
+        List<CaptureLine> lines = encoding is UnicodeEncoding ? DecodeWide(bytes, mark, encoding) : DecodeNarrow(bytes, mark, encoding);
+        if (_spoilt > MostSpoiltProblems)
+        {
+            string count = (_spoilt - MostSpoiltProblems).ToString(CultureInfo.InvariantCulture);
+            _problems.Add(new Problem(ProblemId.CaptureUndecodable, $"{count} more lines cannot be read either.", "Name the right encoding in the dialect, or save the capture again.") { File = _source });
+        }
+
+        return lines;
     }
 
     /// <summary>Cuts a text.</summary>
-    public IReadOnlyList<CaptureLine> Split(string text, string source, string? unit)
+    /// <param name="text">What was printed.</param>
+    /// <param name="unit">The unit that it was asked for, or null.</param>
+    public IReadOnlyList<CaptureLine> Split(string text, string? unit)
     {
         List<CaptureLine> lines = [];
         string[] raw = text.Split('\n');
         int count = raw[raw.Length - 1].Length == 0 ? raw.Length - 1 : raw.Length;
         for (int i = 0; i < count; i++)
         {
-            lines.Add(Line(source, i + 1, raw[i], unit) with { Cut = i == raw.Length - 1 });
+            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1 });
         }
 
         return lines;
     }
 
-    private List<CaptureLine> DecodeByLine(byte[] bytes, int start, Encoding encoding)
+    // In every encoding of single bytes, and in UTF-8, a byte of value 10 is a line feed and nothing else.
+    private List<CaptureLine> DecodeNarrow(byte[] bytes, int start, Encoding encoding)
     {
         List<CaptureLine> lines = [];
-        int number = 0;
         while (start < bytes.Length)
         {
             int end = Array.IndexOf(bytes, (byte)'\n', start);
             int stop = end < 0 ? bytes.Length : end;
-            number++;
-            lines.Add(DecodeLine(bytes, start, stop - start, encoding, number) with { Cut = end < 0 });
+            lines.Add(DecodeLine(bytes, start, stop - start, encoding, lines.Count + 1) with { Cut = end < 0 });
             start = stop + 1;
+        }
+
+        return lines;
+    }
+
+    private List<CaptureLine> DecodeWide(byte[] bytes, int start, Encoding encoding)
+    {
+        List<CaptureLine> lines = [];
+        byte[] feed = encoding.GetBytes("\n");
+        while (start < bytes.Length)
+        {
+            int end = start;
+            while (end + 1 < bytes.Length && (bytes[end] != feed[0] || bytes[end + 1] != feed[1]))
+            {
+                end += 2;
+            }
+
+            bool ended = end + 1 < bytes.Length;
+            lines.Add(DecodeLine(bytes, start, (ended ? end : bytes.Length) - start, encoding, lines.Count + 1) with { Cut = !ended });
+            start = ended ? end + 2 : bytes.Length;
         }
 
         return lines;
@@ -74,43 +102,39 @@ internal sealed class CaptureLines
     {
         try
         {
-            return Line(_source, number, encoding.GetString(bytes, start, length), null);
+            return Line(number, encoding.GetString(bytes, start, length), null);
         }
         catch (DecoderFallbackException)
         {
-            string shown = Excerpt.Of(Encoding.UTF8.GetString(bytes, start, Math.Min(length, LongestLine)));
-            Report(ProblemId.CaptureUndecodable, number, $"The line holds bytes that are no {encoding.WebName}.", "Name the right encoding in the dialect, or save the capture again.", shown);
-            return new CaptureLine(_source, number, shown, null, CaptureLineKind.Spoilt);
+            string shown = Excerpt.Of(new UTF8Encoding(false).GetString(bytes, start, Math.Min(length, LongestLine)));
+            return Spoil(ProblemId.CaptureUndecodable, number, $"The line holds bytes that are no {encoding.WebName}.", "Name the right encoding in the dialect, or save the capture again.", shown, null);
         }
     }
 
-    private IReadOnlyList<CaptureLine> DecodeWhole(byte[] bytes, int mark, Encoding encoding)
+    private CaptureLine Line(int number, string raw, string? unit)
     {
-        try
+        if (raw.Length <= LongestLine)
         {
-            return Split(encoding.GetString(bytes, mark, bytes.Length - mark), _source, null);
+            return new CaptureLine(_source, number, ConsoleText.Clean(raw.TrimEnd('\r')), unit, CaptureLineKind.Text);
         }
-        catch (DecoderFallbackException exception)
-        {
-            Report(ProblemId.CaptureUndecodable, 1, $"Byte {(exception.Index + mark).ToString(CultureInfo.InvariantCulture)} and after are no {encoding.WebName}.", "Save the capture again.");
-            return [];
-        }
+
+        string sentence = $"The line has {raw.Length.ToString(CultureInfo.InvariantCulture)} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.";
+        return Spoil(ProblemId.LineTooLong, number, sentence, "Check that the file is a capture.", Excerpt.Of(raw.Substring(0, 200)), unit);
     }
 
-    private CaptureLine Line(string source, int number, string raw, string? unit)
+    private CaptureLine Spoil(ProblemId id, int number, string sentence, string advice, string shown, string? unit)
     {
-        if (raw.Length > LongestLine)
+        _spoilt++;
+        if (_spoilt <= MostSpoiltProblems)
         {
-            string length = raw.Length.ToString(CultureInfo.InvariantCulture);
-            Report(ProblemId.LineTooLong, number, $"The line has {length} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.", "Check that the file is a capture.", Excerpt.Of(raw.Substring(0, 200)));
-            return new CaptureLine(source, number, Excerpt.Of(raw.Substring(0, 200)), unit, CaptureLineKind.Spoilt);
+            Report(id, number, sentence, advice, shown, unit);
         }
 
-        return new CaptureLine(source, number, ConsoleText.Clean(raw), unit, CaptureLineKind.Text);
+        return new CaptureLine(_source, number, shown, unit, CaptureLineKind.Spoilt);
     }
 
-    private void Report(ProblemId id, int line, string sentence, string advice, string? text = null) =>
-        _problems.Add(new Problem(id, sentence, advice) { File = _source, Line = line, Text = text });
+    private void Report(ProblemId id, int line, string sentence, string advice, string? text = null, string? unit = null) =>
+        _problems.Add(new Problem(id, sentence, advice) { File = _source, Line = line, Text = text, Target = unit });
 
     private static int MarkOf(byte[] bytes, out Encoding? encoding)
     {
@@ -127,7 +151,7 @@ internal sealed class CaptureLines
     private static Encoding Strict(string name) => Encoding.GetEncoding(name, EncoderFallback.ExceptionFallback, DecoderFallback.ExceptionFallback);
 
     // Telnet sends a carriage return that is not followed by a line feed as CR NUL (RFC 854).
-    private static bool IsTelnetNull(byte[] bytes, int zero)
+    private static bool AreTelnetNulls(byte[] bytes, int zero)
     {
         for (int i = zero; i < bytes.Length; i++)
         {

@@ -18,10 +18,14 @@ public static class CaptureReader
         List<Problem> problems = [.. text.Problems];
         walk.Run(text.Lines);
         problems.AddRange(walk.Problems);
-        if (walk.ReadLines == 0 && walk.UnreadLines > 0 && text.Lines.Count > 0)
+        if (walk.ReadLines == 0 && text.Lines.Any(line => line.Kind == CaptureLineKind.Text) && (walk.UnreadLines > 0 || walk.KnownLines == 0))
         {
             problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread);
-            problems.Add(OtherFamily(dialect, text, walk.UnreadLines));
+            problems.Add(OtherFamily(dialect, text.Source, walk.UnreadLines == 0 ? "there are only empty lines" : $"none of the {walk.UnreadLines.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules"));
+        }
+        else if (text.OfFiles)
+        {
+            TellStrangersOnce(dialect, walk, problems);
         }
 
         IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems);
@@ -32,10 +36,20 @@ public static class CaptureReader
     private static Problem Named(Problem problem, string switchName) =>
         switchName.Length == 0 ? problem : problem with { Target = problem.Target is null ? switchName : switchName + "/" + problem.Target };
 
-    private static Problem OtherFamily(Dialect dialect, CaptureText text, int unread) =>
+    // Of several files each must be of the family; of the answers to several commands one may hold nothing that is read.
+    private static void TellStrangersOnce(Dialect dialect, LineWalk walk, List<Problem> problems)
+    {
+        string[] strangers = [.. problems.Where(problem => problem.Id == ProblemId.LineUnread && problem.File is not null).Select(problem => problem.File!).Distinct().Where(file => !walk.SourcesRead.Contains(file))];
+        foreach (string file in strangers)
+        {
+            problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread && problem.File == file);
+            problems.Add(OtherFamily(dialect, file, "no block of it begins anywhere"));
+        }
+    }
+
+    private static Problem OtherFamily(Dialect dialect, string source, string why) =>
         new(
-            ProblemId.CaptureOfAnotherFamily,
-            $"The dialect '{dialect.Name}' reads nothing here: none of the {unread.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules.",
+            ProblemId.CaptureOfAnotherFamily, $"The dialect '{dialect.Name}' reads nothing here: {why}.",
             "Check that this is a capture of that family and of the commands that the dialect asks.")
-        { File = text.Source };
+        { File = source };
 }

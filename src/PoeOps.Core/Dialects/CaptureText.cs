@@ -3,8 +3,9 @@ namespace PoeOps.Dialects;
 /// <summary>Text that a device printed, taken apart into lines as a person at the console would see them.</summary>
 public sealed class CaptureText
 {
-    private CaptureText(string source, IReadOnlyList<CaptureLine> lines, IReadOnlyList<Problem> problems)
+    private CaptureText(string source, IReadOnlyList<CaptureLine> lines, IReadOnlyList<Problem> problems, bool ofFiles = true)
     {
+        OfFiles = ofFiles;
         Source = source;
         Lines = lines;
         Problems = problems;
@@ -18,6 +19,9 @@ public sealed class CaptureText
 
     /// <summary>What could not be made lines of.</summary>
     public IReadOnlyList<Problem> Problems { get; }
+
+    /// <summary>True where each source is a capture of its own, not an answer to one command.</summary>
+    internal bool OfFiles { get; }
 
     /// <summary>Reads a capture file: UTF-8, UTF-16 with a byte-order mark, or the dialect's encoding.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
@@ -45,7 +49,7 @@ public sealed class CaptureText
     public static CaptureText FromText(string text, string name)
     {
         List<Problem> problems = [];
-        return new CaptureText(name, new CaptureLines(name, problems).Split(text, name, null), problems);
+        return new CaptureText(name, new CaptureLines(name, problems).Split(text, null), problems);
     }
 
     /// <summary>Takes the answers of a console apart.</summary>
@@ -58,11 +62,11 @@ public sealed class CaptureText
         foreach ((Ask ask, string unit, string text) in answers)
         {
             string source = $"{name}, answer to '{ask.Send.Replace("{Unit}", unit)}'";
-            lines.AddRange(new CaptureLines(source, problems).Split(text, source, unit.Length == 0 ? null : unit));
+            lines.AddRange(new CaptureLines(source, problems).Split(text, unit.Length == 0 ? null : unit));
             lines.Add(CaptureLine.AnswerEnd(source));
         }
 
-        return new CaptureText(name, lines, problems);
+        return new CaptureText(name, lines, problems, ofFiles: false);
     }
 
     /// <summary>Puts captures of one switch together, in order.</summary>

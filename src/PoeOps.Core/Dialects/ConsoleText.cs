@@ -148,14 +148,24 @@ public static class ConsoleText
         }
     }
 
+    // A string such as a window's title ends at BEL or at ESC \. One without an end would take the rest of the line along; only its beginning is
+    // dropped then, so that what follows is seen and reported.
     private static int SkipString(string raw, int at)
     {
-        while (at < raw.Length && raw[at] != '\a' && !(raw[at] == Escape && at + 1 < raw.Length && raw[at + 1] == '\\'))
+        for (int i = at; i < raw.Length; i++)
         {
-            at++;
+            if (raw[i] == '\a')
+            {
+                return i;
+            }
+
+            if (raw[i] == Escape && i + 1 < raw.Length && raw[i + 1] == '\\')
+            {
+                return i + 1;
+            }
         }
 
-        return at < raw.Length && raw[at] == Escape ? at + 1 : Math.Min(at, raw.Length - 1);
+        return at - 1;
     }
 
     private static void Put(StringBuilder line, int cursor, char c)

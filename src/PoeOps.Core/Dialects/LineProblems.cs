@@ -68,10 +68,14 @@ internal sealed class LineProblems
     }
 
     /// <summary>The last line of a text that stops within a block may have lost its end, and half a number is a number.</summary>
-    public void Cut(OpenBlock open, CaptureLine line) =>
+    public void Cut(OpenBlock open, CaptureLine line)
+    {
+        open.Torn = true;
+        string orMend = open.Block.Ends.Count > 0 ? string.Empty : ", or end the file with a line end where it is whole";
         Add(
             ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
-            "The row is left out, for something may be missing at its end; read the device again.", line, open.Unit);
+            $"The row is left out, for something may be missing at its end; read the device again{orMend}.", line, open.Unit);
+    }
 
     /// <summary>A pattern came to no end on a line.</summary>
     public void TooSlow(Regex pattern, CaptureLine line, OpenBlock? open)

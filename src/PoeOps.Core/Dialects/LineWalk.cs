@@ -23,7 +23,7 @@ internal sealed class LineWalk
     {
         _dialect = dialect;
         _keepLines = keepLines;
-        _prompts = new PromptLines(dialect.Console);
+        _prompts = new PromptLines(dialect);
         _problems = new LineProblems(dialect.Name);
         _rows = new RowReader(dialect, Records, _problems.All, _tries);
     }
@@ -39,6 +39,12 @@ internal sealed class LineWalk
 
     /// <summary>How many lines a block read.</summary>
     public int ReadLines { get; private set; }
+
+    /// <summary>How many lines a rule ignores, or are prompts.</summary>
+    public int KnownLines { get; private set; }
+
+    /// <summary>The files or answers in which a block read something.</summary>
+    public ISet<string> SourcesRead { get; } = new HashSet<string>(StringComparer.Ordinal);
 
     /// <summary>How many lines nobody read.</summary>
     public int UnreadLines => _problems.UnreadLines;
@@ -71,7 +77,8 @@ internal sealed class LineWalk
         _undecided = false;
         if (string.IsNullOrWhiteSpace(line.Text))
         {
-            if (_open is { Block.Ends.Count: 0 })
+            // An empty line between a header and its first row ends nothing.
+            if (_open is { Block.Ends.Count: 0, HasRows: true })
             {
                 CloseBlock(ended: true);
             }
@@ -82,12 +89,17 @@ internal sealed class LineWalk
         {
             Note(line, ReadAs.Ignored, rule);
         }
-        else if (!TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
+        else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
             _problems.Unread(line, _open);
             Note(line, ReadAs.Unread, string.Empty);
         }
     }
+
+    // A block that does not say how it ends stops where another begins, or where a command of the dialect was typed, whatever its rows would make
+    // of that line.
+    private bool TakeStop(CaptureLine line) =>
+        _open is { Block.Ends.Count: 0 } && (TakeBeginning(line) || (_prompts.HasCommand(line.Text, pattern => Match(pattern, line)) && TakePrompt(line)));
 
     private bool TakeInBlock(CaptureLine line)
     {
@@ -129,7 +141,7 @@ internal sealed class LineWalk
                 return true;
             }
 
-            _problems.Incomplete(open, row);
+            Abandon(open, row);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
@@ -148,22 +160,58 @@ internal sealed class LineWalk
 
     private void FinishLine(OpenBlock open, OpenRow row, CaptureLine line, Regex pattern, Match match)
     {
-        string record = string.Empty;
+        open.HasRows = true;
         open.Row = row.IsWhole ? null : row;
-        if (row.IsWhole && open.Block.OneRecord)
-        {
-            open.Texts.Take(row.Texts, line);
-        }
-        else if (row.IsWhole && line.Cut && open.Block.Ends.Count > 0)
+        Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
+    }
+
+    // Gives the record that the row filled, for a report.
+    private string FinishRow(OpenBlock open, OpenRow row, CaptureLine line)
+    {
+        // A record of several lines that was cut is left out with its block.
+        if (line.Cut && (open.Block.Ends.Count == 0 || !open.Block.OneRecord))
         {
             _problems.Cut(open, line);
         }
-        else if (row.IsWhole)
+        else if (open.Block.OneRecord)
         {
-            record = _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line) ?? string.Empty;
+            open.Texts.Take(row.Texts, line);
+        }
+        else
+        {
+            return _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line) ?? string.Empty;
         }
 
-        Read(line, row.Pattern.Name, pattern, match, record);
+        return string.Empty;
+    }
+
+    // A row whose next line did not come is another one of the block that is whole with the lines that did, such as one whose note is not always
+    // there; else it is reported.
+    private void Abandon(OpenBlock open, OpenRow row)
+    {
+        OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
+        if (instead is null)
+        {
+            _problems.Incomplete(open, row);
+            return;
+        }
+
+        open.Row = null;
+        string record = FinishRow(open, instead, row.Lines[row.Taken - 1]);
+        if (_keepLines)
+        {
+            Rename(row, instead.Pattern.Name, record);
+        }
+    }
+
+    // The lines of the row have been noted under the name of the row that they only began.
+    private void Rename(OpenRow row, string rule, string record)
+    {
+        foreach (CaptureLine line in row.Lines)
+        {
+            int note = _lines.FindLastIndex(one => one.Line == line.Number && one.File == line.Source);
+            _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] ? record : string.Empty };
+        }
     }
 
     private bool TakeBeginning(CaptureLine line)
@@ -227,7 +275,7 @@ internal sealed class LineWalk
 
         if (open.Row is { } row)
         {
-            _problems.Incomplete(open, row);
+            Abandon(open, row);
         }
 
         bool cut = !ended && open.Block.Ends.Count > 0;
@@ -278,6 +326,7 @@ internal sealed class LineWalk
     private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
     {
         ReadLines++;
+        SourcesRead.Add(line.Source);
         if (_keepLines)
         {
             _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
@@ -286,6 +335,7 @@ internal sealed class LineWalk
 
     private void Note(CaptureLine line, ReadAs readAs, string rule)
     {
+        KnownLines += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
         if (_keepLines)
         {
             _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));

@@ -27,6 +27,9 @@ internal sealed class OpenBlock
     /// <summary>Its first line.</summary>
     public CaptureLine Begun { get; }
 
+    /// <summary>True once a row of it was read.</summary>
+    public bool HasRows { get; set; }
+
     /// <summary>A row of several lines that has begun, or null.</summary>
     public OpenRow? Row { get; set; }
 
@@ -43,6 +46,8 @@ internal sealed class OpenBlock
 /// <summary>A row of one or several lines, as far as it has come.</summary>
 internal sealed class OpenRow
 {
+    private readonly List<CaptureLine> _lines = [];
+
     /// <summary>Begins a row.</summary>
     public OpenRow(RowPattern pattern, CaptureLine begun)
     {
@@ -56,8 +61,11 @@ internal sealed class OpenRow
     /// <summary>Its first line.</summary>
     public CaptureLine Begun { get; }
 
+    /// <summary>The lines that have come.</summary>
+    public IReadOnlyList<CaptureLine> Lines => _lines;
+
     /// <summary>How many of its lines have come.</summary>
-    public int Taken { get; private set; }
+    public int Taken => _lines.Count;
 
     /// <summary>True once all have.</summary>
     public bool IsWhole => Taken == Pattern.Lines.Count;
@@ -72,6 +80,23 @@ internal sealed class OpenRow
     public void Take(Match match, CaptureLine line)
     {
         Texts.Take(Next, match, line);
-        Taken++;
+        _lines.Add(line);
+    }
+
+    /// <summary>The same lines as a row of another pattern, or null where they are none.</summary>
+    public OpenRow? Instead(RowPattern pattern, PatternTries tries)
+    {
+        var row = new OpenRow(pattern, Begun);
+        foreach (CaptureLine line in _lines)
+        {
+            if (tries.Try(row.Next, line.Text, out _) is not { } match)
+            {
+                return null;
+            }
+
+            row.Take(match, line);
+        }
+
+        return row;
     }
 }

@@ -8,15 +8,21 @@ internal sealed class PromptLines
     // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one.
     private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
-    private readonly List<Regex> _patterns = [];
+    private static readonly Regex Placeholder = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
-    /// <summary>Takes the prompts of a dialect; what they say of the line's end holds only on a live console.</summary>
-    public PromptLines(ConsoleManners console)
+    private readonly List<Regex> _patterns = [];
+    private readonly Regex _commands;
+
+    /// <summary>Takes the prompts of a dialect, and its commands; what the prompts say of the line's end holds only on a live console.</summary>
+    public PromptLines(Dialect dialect)
     {
-        foreach (Regex prompt in console.Prompts.Concat(console.ElevatedPrompts))
+        foreach (Regex prompt in dialect.Console.Prompts.Concat(dialect.Console.ElevatedPrompts))
         {
             _patterns.Add(new Regex(LineEnd.Replace(prompt.ToString(), string.Empty), prompt.Options, PatternJson.MatchTimeout));
         }
+
+        IEnumerable<string> commands = Commands(dialect).Select(command => Placeholder.Replace(Regex.Escape(command), @"\S+"));
+        _commands = new Regex($@"\A(?:{string.Join("|", commands)})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
     }
 
     /// <summary>The length of the prompt with which a line begins, 0 where it begins with none.</summary>
@@ -33,4 +39,19 @@ internal sealed class PromptLines
 
         return 0;
     }
+
+    /// <summary>True where a line is a prompt with one of the dialect's own commands behind it, which no row of a table is.</summary>
+    /// <param name="line">The line.</param>
+    /// <param name="match">Tries a pattern on it.</param>
+    public bool HasCommand(string line, Func<Regex, Match?> match)
+    {
+        int length = LengthIn(match);
+        string command = line.Substring(length).Trim();
+        return length > 0 && command.Length > 0 && _commands.IsMatch(command);
+    }
+
+    private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).Select(ask => ask.Send)
+        .Concat(dialect.Console.Quiet)
+        .Concat(new[] { dialect.Console.Elevate, dialect.Console.GoodBye, dialect.Refresh?.Poll }.Where(command => command is not null).Select(command => command!))
+        .Concat(dialect.Refresh?.Commands.Values ?? []);
 }

@@ -25,6 +25,9 @@ internal static class RecordProperties
     /// <summary>The properties of all kinds.</summary>
     public static IReadOnlyList<string> All { get; } = [.. OfSwitch.Concat(OfController).Concat(OfPort).Distinct(StringComparer.Ordinal)];
 
+    /// <summary>True for amounts of power.</summary>
+    public static bool IsWatts(string property) => property is "BudgetWatts" or "GuardBandWatts" or "AllocatedWatts" or "DrawWatts" or "LimitWatts";
+
     /// <summary>Without these a record belongs to nothing.</summary>
     public static IReadOnlyList<string> Keys(RecordKind kind) => kind switch
     {

@@ -31,22 +31,32 @@ internal static class ValueJson
 
     private static ValueRule Rule(string property, JsonObjectReader rule)
     {
+        ValueRule plain = RecordProperties.IsWatts(property) ? new ValueRule { Unit = Unit(rule), DecimalMarks = DecimalMarks(rule) } : new ValueRule();
+        ValueRule result = plain with { Words = Words(property, plain, rule) };
+        rule.Close();
+        return result;
+    }
+
+    private static string? Unit(JsonObjectReader rule)
+    {
         string? unit = rule.Text("unit");
         if (unit is not null && !Units.Contains(unit))
         {
             rule.Report(ProblemId.JsonBadValue, "unit", $"'{Excerpt.Of(unit)}' is no unit of power{Nearest.Hint(unit, Units)}.", "Write W, mW, dW (tenths of a watt) or kW.");
         }
 
-        string mark = rule.Text("decimalMark") ?? ".";
-        if (mark is not "." and not ",")
+        return unit;
+    }
+
+    private static string DecimalMarks(JsonObjectReader rule)
+    {
+        IReadOnlyList<JsonItem> marks = rule.TextItems("decimalMark");
+        foreach (JsonItem mark in marks.Where(mark => mark.Text is not "." and not ","))
         {
-            rule.Report(ProblemId.JsonBadValue, "decimalMark", $"'{Excerpt.Of(mark)}' is no decimal mark.", "Write a full stop or a comma.");
+            mark.Report(ProblemId.JsonBadValue, $"'{Excerpt.Of(mark.Text)}' is no decimal mark.", "Write a full stop or a comma, or both in a list.");
         }
 
-        var plain = new ValueRule { Unit = unit, DecimalMark = mark == "," ? ',' : '.' };
-        ValueRule result = plain with { Words = Words(property, plain, rule) };
-        rule.Close();
-        return result;
+        return marks.Count == 0 ? "." : string.Concat(marks.Select(mark => mark.Text));
     }
 
     private static List<WordRule> Words(string property, ValueRule plain, JsonObjectReader rule)

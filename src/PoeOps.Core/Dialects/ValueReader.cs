@@ -52,12 +52,12 @@ internal sealed class ValueReader
 
         return property switch
         {
-            "BudgetWatts" or "GuardBandWatts" or "AllocatedWatts" or "DrawWatts" or "LimitWatts" => Watts(meant, rule, out value),
             "PdClass" => PdClassOf(meant, out value),
             "AdminEnabled" => Word(meant, ["true", "false"], out value),
             "Status" => Word(meant, Enum.GetNames(typeof(DetectionStatus)), out value),
             "Priority" => Word(meant, Enum.GetNames(typeof(PortPriority)), out value),
             "Condition" => Condition(meant, translated, out value),
+            _ when RecordProperties.IsWatts(property) => Watts(meant, rule, out value),
             _ => Text(meant, out value),
         };
     }
@@ -114,10 +114,10 @@ internal sealed class ValueReader
             return "is no amount of power";
         }
 
-        char mark = rule?.DecimalMark ?? '.';
-        if (match.Groups[2].Success && match.Groups[2].Value[0] != mark)
+        string marks = rule?.DecimalMarks ?? ".";
+        if (match.Groups[2].Success && marks.IndexOf(match.Groups[2].Value[0]) < 0)
         {
-            return $"has a decimal mark other than '{mark}'";
+            return $"has a decimal mark other than '{marks}'";
         }
 
         string unit = match.Groups[4].Success ? match.Groups[4].Value : rule?.Unit ?? string.Empty;

@@ -8,8 +8,8 @@ public sealed record ValueRule
     /// <summary>The unit of a number that does not name its own: <c>W</c>, <c>mW</c>, <c>dW</c> (tenths) or <c>kW</c>; null where each value must name it.</summary>
     public string? Unit { get; init; }
 
-    /// <summary>The decimal mark, a full stop or a comma.</summary>
-    public char DecimalMark { get; init; } = '.';
+    /// <summary>The decimal marks that occur: a full stop, a comma, or both.</summary>
+    public string DecimalMarks { get; init; } = ".";
 
     /// <summary>Words and what they mean, the first that fits the whole value.</summary>
     public IReadOnlyList<WordRule> Words { get; init; } = [];
