@@ -68,7 +68,7 @@ internal static class Obstacles
                 $"Lengthen a window, or shorten the reserve{accept}.")
             : Of(
                 outage, ProblemId.NoWindowFits,
-                $"It needs {needed} minutes, and none of the next {windows.Count.ToString(CultureInfo.InvariantCulture)} {kind}s of '{outage.Site}' has so much left for it.",
+                $"It needs {needed} minutes, and no {kind} of '{outage.Site}' has so much left for it (looked at: {windows.Count.ToString(CultureInfo.InvariantCulture)}).",
                 $"Add windows{accept}.");
     }
 
