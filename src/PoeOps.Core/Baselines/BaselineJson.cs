@@ -58,7 +58,8 @@ internal static class BaselineJson
         return hop;
     }
 
-    private static ImageSpec Image(JsonObjectReader owner)
+    /// <summary>The image that an object has to be given under <c>image</c>; the same in every file that names one.</summary>
+    internal static ImageSpec Image(JsonObjectReader owner)
     {
         if (owner.Object("image", required: true) is not { } reader)
         {

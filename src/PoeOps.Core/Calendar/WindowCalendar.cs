@@ -1,19 +1,31 @@
-using System.Globalization;
 using NodaTime;
+using NodaTime.Extensions;
 using NodaTime.Text;
 using PoeOps.Estate;
 
 namespace PoeOps.Calendar;
 
-/// <summary>Works out the windows of a site. The only place that knows time zones.</summary>
+/// <summary>Works out the windows of a site: local openings of the estate become instants. The only place that knows time zones.</summary>
 public sealed class WindowCalendar
 {
-    // Rules come back every week, so a site whose next window is further away than this has none.
+    // Two years and some: what opens later is not looked for.
     private const int MostDays = 800;
+
+    // A window that began this long ago may still be open.
+    private const int LongestDays = 31;
+
+    private static readonly LocalTimePattern TimeOfDay = LocalTimePattern.CreateWithInvariantCulture("HH:mm");
+    private static readonly LocalDateTimePattern Local = LocalDateTimePattern.CreateWithInvariantCulture("yyyy-MM-dd'T'HH:mm");
+    private static readonly LocalDatePattern Day = LocalDatePattern.CreateWithInvariantCulture("yyyy-MM-dd");
+
+    // Local dates outside these have instants that no DateTime holds.
+    private static readonly LocalDate FirstDay = new(1, 1, 3);
+    private static readonly LocalDate LastDay = new(9999, 11, 28);
 
     private readonly Site _site;
     private readonly DateTimeZone _zone;
     private readonly LocalTimeChoice _choice;
+    private readonly IReadOnlyList<(LocalDate From, LocalDate Until)> _freezes;
 
     /// <summary>Makes the calendar of a site.</summary>
     /// <param name="site">The site.</param>
@@ -23,18 +35,21 @@ public sealed class WindowCalendar
     {
         _site = site;
         _choice = choice;
+        _freezes = [.. site.Freezes.Select(freeze => (Day.Parse(freeze.From).Value, Day.Parse(freeze.Until).Value))];
         _zone = Zones.Find(site.Zone) ?? throw new PoeOpsException(Zones.Check(site.Zone)! with { Target = site.Name });
     }
 
     /// <summary>The windows that are open at a time or open after it.</summary>
     /// <param name="fromUtc">The time, UTC.</param>
     /// <param name="count">How many at the most.</param>
-    /// <returns>In order of opening, then of close; fewer where the site has no more.</returns>
+    /// <returns>
+    /// In order of opening, then of close; fewer where the site has no more within 800 days. A window that is open already is given whole. An extra
+    /// window inside a freeze is among them and says so.
+    /// </returns>
     public IReadOnlyList<Window> Next(DateTime fromUtc, int count)
     {
-        Instant from = Instant.FromDateTimeUtc(fromUtc);
-        LocalDate first = from.InZone(_zone).Date.PlusDays(-32);
-        IEnumerable<Window> windows = Recurring(first).Concat(Extra())
+        (LocalDate first, LocalDate last) = Horizon(fromUtc);
+        IEnumerable<Window> windows = Recurring(first, last).Concat(Extra(first, last))
             .Where(window => window.ClosesUtc > fromUtc)
             .GroupBy(window => (window.OpensUtc, window.ClosesUtc)).Select(Merge);
         return [.. windows.OrderBy(window => window.OpensUtc).ThenBy(window => window.ClosesUtc).Take(count)];
@@ -44,19 +59,17 @@ public sealed class WindowCalendar
     private static Window Merge(IEnumerable<Window> same)
     {
         List<Window> all = [.. same];
-        return all[0] with { Attended = all.Any(window => window.Attended), InsideFreeze = all.All(window => window.InsideFreeze) };
+        return all[0] with { Attended = all.Any(window => window.Attended) };
     }
 
-    private IEnumerable<Window> Recurring(LocalDate first)
+    private IEnumerable<Window> Recurring(LocalDate first, LocalDate last)
     {
-        for (int day = 0; day < MostDays; day++)
+        for (LocalDate date = first; date <= last; date = date.PlusDays(1))
         {
-            LocalDate date = first.PlusDays(day);
-            foreach (WindowRule rule in _site.Windows.Where(rule => rule.Days.Contains((DayOfWeek)((int)date.DayOfWeek % 7))))
+            foreach (WindowRule rule in _site.Windows.Where(rule => rule.Days.Contains(date.DayOfWeek.ToDayOfWeek())))
             {
-                LocalTime opens = LocalTimePattern.CreateWithInvariantCulture("HH:mm").Parse(rule.Opens).Value;
-                Window window = Make(date + opens, rule.Length, rule.Attended);
-                if (!IsFrozen(window))
+                Window window = Make(date + TimeOfDay.Parse(rule.Opens).Value, rule.Length, rule.Attended);
+                if (!window.InsideFreeze)
                 {
                     yield return window;
                 }
@@ -64,14 +77,17 @@ public sealed class WindowCalendar
         }
     }
 
-    private IEnumerable<Window> Extra()
+    private IEnumerable<Window> Extra(LocalDate first, LocalDate last) =>
+        from extra in _site.ExtraWindows
+        let opens = Local.Parse(extra.Opens).Value
+        where opens.Date >= first && opens.Date <= last
+        select Make(opens, extra.Length, extra.Attended);
+
+    private (LocalDate First, LocalDate Last) Horizon(DateTime fromUtc)
     {
-        LocalDateTimePattern pattern = LocalDateTimePattern.CreateWithInvariantCulture("yyyy-MM-dd'T'HH:mm");
-        foreach (ExtraWindow extra in _site.ExtraWindows)
-        {
-            Window window = Make(pattern.Parse(extra.Opens).Value, extra.Length, extra.Attended);
-            yield return window with { InsideFreeze = IsFrozen(window) };
-        }
+        LocalDate today = Instant.FromDateTimeUtc(fromUtc).InZone(_zone).Date;
+        LocalDate last = today > LastDay.PlusDays(-MostDays) ? LastDay : today.PlusDays(MostDays);
+        return (LocalDate.Max(FirstDay, today.PlusDays(-LongestDays - 1)), last);
     }
 
     private Window Make(LocalDateTime opens, TimeSpan length, bool attended)
@@ -86,16 +102,15 @@ public sealed class WindowCalendar
             OpensLocal = start.InZone(_zone).ToDateTimeUnspecified(),
             ClosesLocal = end.InZone(_zone).ToDateTimeUnspecified(),
             Attended = attended,
+            InsideFreeze = IsFrozen(start, end),
         };
     }
 
-    // A freeze that touches a window drops the whole of it; the last day belongs to the freeze.
-    private bool IsFrozen(Window window) => _site.Freezes.Any(freeze =>
+    // A freeze that touches a window drops the whole of it. The last day belongs to the freeze; the moment of the close does not belong to the window.
+    private bool IsFrozen(Instant start, Instant end)
     {
-        DateTime from = _zone.AtStartOfDay(Day(freeze.From)).ToInstant().ToDateTimeUtc();
-        DateTime until = _zone.AtStartOfDay(Day(freeze.Until).PlusDays(1)).ToInstant().ToDateTimeUtc();
-        return window.OpensUtc < until && from < window.ClosesUtc;
-    });
-
-    private static LocalDate Day(string text) => LocalDate.FromDateTime(DateTime.ParseExact(text, "yyyy-MM-dd", CultureInfo.InvariantCulture));
+        LocalDate first = start.InZone(_zone).Date;
+        LocalDate last = (end - Duration.Epsilon).InZone(_zone).Date;
+        return _freezes.Any(freeze => first <= freeze.Until && last >= freeze.From);
+    }
 }

@@ -2,7 +2,10 @@ using PoeOps.Estate;
 
 namespace PoeOps.Outages;
 
-/// <summary>What the refresh of a unit costs one load. Seconds count from the start of the refresh, typical times, unless they say worst.</summary>
+/// <summary>
+/// What the refresh of a unit costs one load. Seconds count from the start of the refresh, with typical times unless a name says worst. Where a unit
+/// needs several images they are counted one after the other, each begun when the loads serve again after the one before.
+/// </summary>
 public sealed record LoadOutage
 {
     /// <summary>The site of the switch.</summary>
@@ -47,6 +50,6 @@ public sealed record LoadOutage
     /// <summary>How long it does not serve, all hops together; null where the restart time of its role is not known.</summary>
     public double? OutOfServiceSeconds { get; init; }
 
-    /// <summary>Draw before the refresh times dark time, watt-hours; null where the draw was not read.</summary>
+    /// <summary>Draw before the refresh times typical dark time, watt-hours; null where the draw was not read.</summary>
     public decimal? UnservedWattHours { get; init; }
 }

@@ -17,18 +17,32 @@ internal static class Obstacles
             return Of(outage, ProblemId.NotPlannable, outage.Drift.Reason, Help(outage.Verdict));
         }
 
-        if (estate.FindSite(outage.Site) is null || estate.FindSwitch(outage.Switch) is null)
+        bool isInEstate = estate.FindSwitch(outage.Switch) is { } one && string.Equals(one.Site, outage.Site, StringComparison.OrdinalIgnoreCase);
+        if (!isInEstate)
         {
             return Of(outage, ProblemId.NotInEstate, $"The estate '{estate.Name}' has no switch '{outage.Switch}' at a site '{outage.Site}'.", "Read the controllers with the same estate, or add the switch to it.");
         }
 
         if (outage.Drift.ReadingProblems > 0 && !options.ReadingProblems.Contains(outage.UnitId))
         {
-            string count = outage.Drift.ReadingProblems.ToString(CultureInfo.InvariantCulture);
-            return Of(outage, ProblemId.ReadingNotClean, $"Its reading has {count} problems.", "Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.");
+            string count = outage.Drift.ReadingProblems == 1 ? "a problem" : outage.Drift.ReadingProblems.ToString(CultureInfo.InvariantCulture) + " problems";
+            return Of(outage, ProblemId.ReadingNotClean, $"Its reading has {count}.", "Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.");
         }
 
-        return null;
+        return TimesUnknown(outage);
+    }
+
+    // A stage or a restart without a time cannot be held against the end of a window.
+    private static Obstacle? TimesUnknown(Outage outage)
+    {
+        if (outage.Drift.Path.Select(HopTimes.Worst).FirstOrDefault(times => times.Problem is not null).Problem is { } stage)
+        {
+            return Of(outage, stage.Id, stage.Sentence, stage.Advice);
+        }
+
+        return outage.Drift.Controller.Ports.FirstOrDefault(port => port.Delivering && port.RestartSeconds is null) is { } load
+            ? Of(outage, ProblemId.RoleTimesUnknown, $"Nobody says how long the load on port {load.PortId} needs until it serves again.", "Read the controllers with the estate, whose roles say so.")
+            : null;
     }
 
     /// <summary>The site has no window that the unit may use.</summary>
@@ -40,20 +54,22 @@ internal static class Obstacles
             "Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window.");
 
     /// <summary>No window is long enough, or free enough.</summary>
-    public static Obstacle DoesNotFit(Outage outage, PlannedUnit unit, IReadOnlyList<Window> windows)
+    public static Obstacle DoesNotFit(Outage outage, PlannedUnit unit, IReadOnlyList<Window> windows, bool attendedOnly)
     {
+        string kind = attendedOnly ? "attended window" : "window";
+        string accept = attendedOnly ? ", or accept its life-safety loads by name with -AcceptLifeSafety once that is decided" : string.Empty;
         double need = Math.Ceiling((unit.WorstSeconds + unit.RecoverSeconds + unit.ReserveSeconds) / 60);
         double longest = windows.Max(window => (window.ClosesUtc - window.OpensUtc).TotalMinutes);
         string needed = need.ToString("0", CultureInfo.InvariantCulture);
         return need > longest
             ? Of(
                 outage, ProblemId.NoWindowFits,
-                $"It needs {needed} minutes with its worst case, recovery and reserve, and the longest window of '{outage.Site}' has {longest.ToString("0", CultureInfo.InvariantCulture)}.",
-                "Lengthen a window, or shorten the reserve.")
+                $"It needs {needed} minutes with its worst case, recovery and reserve, and the longest {kind} of '{outage.Site}' has {longest.ToString("0", CultureInfo.InvariantCulture)}.",
+                $"Lengthen a window, or shorten the reserve{accept}.")
             : Of(
                 outage, ProblemId.NoWindowFits,
-                $"It needs {needed} minutes, and none of the next {windows.Count.ToString(CultureInfo.InvariantCulture)} windows of '{outage.Site}' has so much left for it.",
-                "Add windows, or take the unit out of its coverage group.");
+                $"It needs {needed} minutes, and no {kind} of '{outage.Site}' has so much left for it (looked at: {windows.Count.ToString(CultureInfo.InvariantCulture)}).",
+                $"Add windows{accept}.");
     }
 
     private static string Help(Verdict verdict) => verdict switch

@@ -1,14 +1,15 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using PoeOps.Files;
 
 namespace PoeOps.Planning;
 
 /// <summary>SHA-256 digests of what a plan was made from, and of the plan.</summary>
 internal static class PlanDigest
 {
-    /// <summary>The digest of a file's bytes, 64 lower-case hexadecimal digits; empty where the file cannot be read.</summary>
-    public static string OfFile(string path)
+    /// <summary>The digest of a file's bytes, 64 lower-case hexadecimal digits; null where the file cannot be read.</summary>
+    public static string? OfFile(string path)
     {
         try
         {
@@ -16,9 +17,9 @@ internal static class PlanDigest
             using var hash = SHA256.Create();
             return Hex(hash.ComputeHash(stream));
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
-            return string.Empty;
+            return null;
         }
     }
 

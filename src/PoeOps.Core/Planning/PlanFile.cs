@@ -9,9 +9,15 @@ namespace PoeOps.Planning;
 /// <param name="Problems">Every mistake of the file.</param>
 public sealed record PlanResult(Plan? Plan, IReadOnlyList<Problem> Problems);
 
-/// <summary>Reads and writes plan files. The plan that was approved is the plan that runs: a text that was changed afterwards is refused.</summary>
+/// <summary>
+/// Reads and writes plan files (<c>*.plan.json</c>). The plan that was approved is the plan that runs: its fingerprint is the SHA-256 of its content,
+/// which holds what it was made from (the estate's digest; model, serial, release and firmware of each unit), so a plan that was changed afterwards
+/// is refused. It finds changes, not forgers: who can write the file can write the fingerprint.
+/// </summary>
 public static class PlanFile
 {
+    private const string RemakeAdvice = "Make the plan again with New-PsePlan, and have it approved again.";
+
     /// <summary>Writes a plan.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="path">The file.</param>
@@ -34,6 +40,7 @@ public static class PlanFile
 
     /// <summary>Reads a plan.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
+    /// <returns>The plan, or every mistake that the file has; <see cref="ProblemId.PlanAltered"/> where it has none and its fingerprint does not fit it.</returns>
     public static PlanResult Read(string path)
     {
         List<Problem> problems = [];
@@ -47,15 +54,24 @@ public static class PlanFile
         root.Close();
         if (problems.Count == 0 && PlanDigest.OfText(PlanJson.Write(plan).ToString(Formatting.None)) != fingerprint)
         {
-            problems.Add(new Problem(ProblemId.PlanAltered, "The plan's text was changed after it was made: its fingerprint does not fit it.", "Make the plan again with New-PsePlan, and have it approved again.") { File = path });
+            problems.Add(new Problem(ProblemId.PlanAltered, "The plan's text was changed after it was made: its fingerprint does not fit it.", RemakeAdvice) { File = path });
         }
 
         return new PlanResult(problems.Count == 0 ? plan with { Fingerprint = fingerprint } : null, problems);
     }
 
     /// <summary>Says whether the estate that a plan was made from has changed since.</summary>
+    /// <param name="plan">The plan.</param>
     /// <returns>The problem (<see cref="ProblemId.PlanStale"/>), or null.</returns>
-    public static Problem? Stale(Plan plan) => PlanDigest.OfFile(plan.EstatePath) == plan.EstateSha256
-        ? null
-        : new Problem(ProblemId.PlanStale, $"The estate file '{plan.EstatePath}' has changed since the plan was made, or is gone.", "Make the plan again with New-PsePlan, and have it approved again.") { File = plan.EstatePath };
+    public static Problem? Stale(Plan plan)
+    {
+        string? digest = PlanDigest.OfFile(plan.EstatePath);
+        if (digest == plan.EstateSha256)
+        {
+            return null;
+        }
+
+        string found = digest is null ? "cannot be read" : "has changed since the plan was made";
+        return new Problem(ProblemId.PlanStale, $"The estate file '{plan.EstatePath}' {found}.", RemakeAdvice) { File = plan.EstatePath };
+    }
 }

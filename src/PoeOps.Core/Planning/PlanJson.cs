@@ -1,5 +1,6 @@
 using Newtonsoft.Json.Linq;
 using PoeOps.Baselines;
+using PoeOps.Estate;
 using PoeOps.Files;
 
 namespace PoeOps.Planning;
@@ -71,13 +72,13 @@ internal static class PlanJson
 
     private static PlannedUnit ReadUnit(JsonObjectReader item)
     {
-        JsonObjectReader? image = item.Object("image", required: true);
+        ImageSpec image = BaselineJson.Image(item);
         var unit = new PlannedUnit
         {
             Order = item.Whole("order", required: true, least: 1) ?? 1,
             Site = item.Text("site", required: true) ?? string.Empty,
-            Switch = Name(item, "switch"),
-            Unit = Name(item, "unit"),
+            Switch = EstateJson.Name(item, "switch"),
+            Unit = EstateJson.Name(item, "unit"),
             Model = item.Text("model", required: true) ?? string.Empty,
             Serial = item.Text("serial"),
             Release = item.Text("release"),
@@ -85,10 +86,10 @@ internal static class PlanJson
             ToFirmware = item.Text("toFirmware", required: true) ?? string.Empty,
             Hop = item.Whole("hop", required: true, least: 1) ?? 1,
             Hops = item.Whole("hops", required: true, least: 1) ?? 1,
-            ImageFile = image?.Text("file", required: true) ?? string.Empty,
-            ImageBytes = image?.Long("bytes", required: true, least: 1) ?? 1,
-            ImageSha256 = image?.Text("sha256", required: true) ?? string.Empty,
-            ImageFamily = image?.Text("family", required: true) ?? string.Empty,
+            ImageFile = image.File,
+            ImageBytes = image.Bytes,
+            ImageSha256 = image.Sha256,
+            ImageFamily = image.Family,
             StartUtc = Utc(item, "startUtc"),
             EndUtc = Utc(item, "endUtc"),
             WindowOpensUtc = Utc(item, "windowOpensUtc"),
@@ -104,30 +105,36 @@ internal static class PlanJson
             ReadingProblemsAccepted = item.Flag("readingProblemsAccepted", required: true) ?? false,
             StageTimes = Times(item.Object("stageSeconds", required: true)),
         };
-        image?.Close();
         item.Close();
         return unit;
     }
 
     private static Obstacle ReadObstacle(JsonObjectReader item)
     {
-        string word = item.Text("problem", required: true) ?? string.Empty;
-        if (!Enum.TryParse(word, out ProblemId id) && item.Has("problem"))
-        {
-            item.Report(ProblemId.JsonBadValue, "problem", $"'{Excerpt.Of(word)}' is no kind of problem.", "Make the plan again with New-PsePlan.");
-        }
-
         var obstacle = new Obstacle
         {
             Site = item.Text("site", required: true) ?? string.Empty,
-            Switch = Name(item, "switch"),
-            Unit = Name(item, "unit"),
-            ProblemId = id,
+            Switch = EstateJson.Name(item, "switch"),
+            Unit = EstateJson.Name(item, "unit"),
+            ProblemId = Kind(item, "problem"),
             Reason = item.Text("reason", required: true) ?? string.Empty,
             WouldHelp = item.Text("wouldHelp", required: true) ?? string.Empty,
         };
         item.Close();
         return obstacle;
+    }
+
+    private static ProblemId Kind(JsonObjectReader item, string key)
+    {
+        string[] names = Enum.GetNames(typeof(ProblemId));
+        string? word = item.Text(key, required: true);
+        int place = Array.IndexOf(names, word);
+        if (word is not null && place < 0)
+        {
+            item.Report(ProblemId.JsonBadValue, key, $"'{Excerpt.Of(word)}' is no kind of problem{Nearest.Hint(word, names)}.", "Make the plan again with New-PsePlan.");
+        }
+
+        return place < 0 ? default : (ProblemId)Enum.Parse(typeof(ProblemId), names[place]);
     }
 
     private static StageTimes Times(JsonObjectReader? stages)
@@ -144,19 +151,6 @@ internal static class PlanJson
 
         stages?.Close();
         return new StageTimes(times);
-    }
-
-    // A name that cannot be one is kept out of ids, which would throw.
-    private static string Name(JsonObjectReader item, string key)
-    {
-        string name = item.Text(key, required: true) ?? "?";
-        if (name.Trim().Length == 0 || name.Contains('/'))
-        {
-            item.Report(ProblemId.JsonBadValue, key, $"'{Excerpt.Of(name)}' cannot be a name.", "Make the plan again with New-PsePlan.");
-            return "?";
-        }
-
-        return name;
     }
 
     private static double Seconds(JsonObjectReader item, string key) => (double)(item.Number(key, required: true, least: 0) ?? 0);

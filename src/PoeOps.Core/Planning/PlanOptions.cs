@@ -12,9 +12,14 @@ public sealed record PlanOptions
     public DateTime FromUtc { get; init; }
 
     /// <summary>Time kept back at each window's end; 0 or more.</summary>
-    public TimeSpan Reserve { get; init; } = TimeSpan.FromMinutes(10);
+    /// <exception cref="ArgumentOutOfRangeException">It is negative, so that a unit could outlast its window.</exception>
+    public TimeSpan Reserve
+    {
+        get;
+        init => field = value >= TimeSpan.Zero ? value : throw new ArgumentOutOfRangeException(nameof(Reserve), value, "The reserve is no time or more.");
+    } = TimeSpan.FromMinutes(10);
 
-    /// <summary>How many windows of a site are looked at.</summary>
+    /// <summary>How many windows of a site are looked at; 1 to plan a single night.</summary>
     public int MostWindows { get; init; } = 60;
 
     /// <summary>Units whose life-safety loads may go dark, and who said so.</summary>

@@ -6,8 +6,9 @@ using PoeOps.Outages;
 namespace PoeOps.Planning;
 
 /// <summary>
-/// Puts drifted units into the windows of their sites, in natural order, one at a time in the whole estate, each with its worst case, its recovery
-/// and the reserve inside one window. The same input gives the same plan. Nothing disappears: a unit is planned, has nothing to do, or is an obstacle.
+/// Puts drifted units into the windows of their sites, in natural order, one at a time in the whole estate, each image with its worst case, its
+/// recovery and the reserve inside one window, in the first window that has so much left. The same input gives the same plan. Nothing disappears: a
+/// unit is planned with all its images, has nothing to do, or is an obstacle. Few windows and little disturbance are not sought.
 /// </summary>
 public sealed class Planner
 {
@@ -16,7 +17,7 @@ public sealed class Planner
     private readonly Dictionary<string, IReadOnlyList<Window>> _windows = new(StringComparer.OrdinalIgnoreCase);
     private readonly Lane _lane = new();
     private readonly List<PlannedUnit> _planned = [];
-    private readonly List<(string Group, string Site, DateTime OpensUtc, UnitId Unit)> _groups = [];
+    private readonly CoverageGroups _groups = new();
 
     private Planner(EstateMap estate, PlanOptions options)
     {
@@ -25,10 +26,13 @@ public sealed class Planner
     }
 
     /// <summary>Makes a plan.</summary>
-    /// <param name="outages">The units.</param>
+    /// <param name="outages">The units, each once.</param>
     /// <param name="estate">The estate, for its windows.</param>
     /// <param name="options">What else is taken into account.</param>
-    /// <exception cref="PoeOpsException">A site's zone does not exist (<see cref="ProblemId.ZoneUnknown"/>), or a unit comes twice (<see cref="ProblemId.NameTwice"/>).</exception>
+    /// <exception cref="PoeOpsException">
+    /// A site's zone does not exist (<see cref="ProblemId.ZoneUnknown"/>), a unit comes twice (<see cref="ProblemId.NameTwice"/>), or the estate's file
+    /// cannot be read any more (<see cref="ProblemId.FileUnreadable"/>).
+    /// </exception>
     public static Plan Plan(IEnumerable<Outage> outages, EstateMap estate, PlanOptions options) => new Planner(estate, options).Make([.. outages]);
 
     private Plan Make(List<Outage> outages)
@@ -48,17 +52,21 @@ public sealed class Planner
         }
 
         List<PlannedUnit> units = [.. _planned.OrderBy(unit => unit.StartUtc).Select((unit, index) => unit with { Order = index + 1 })];
+        string path = Path.GetFullPath(_estate.SourcePath);
         return new Plan
         {
             Name = _estate.Name,
             CreatedUtc = _options.CreatedUtc,
-            EstatePath = Path.GetFullPath(_estate.SourcePath),
-            EstateSha256 = PlanDigest.OfFile(_estate.SourcePath),
+            EstatePath = path,
+            EstateSha256 = PlanDigest.OfFile(path) ?? throw Gone(path),
             NothingToDo = outages.Count(outage => !NeedsWork(outage)),
             Units = units,
             Obstacles = obstacles,
         };
     }
+
+    private static PoeOpsException Gone(string path) => new(new Problem(
+        ProblemId.FileUnreadable, $"The estate file '{path}' cannot be read any more, so the plan could not be held against it later.", "Plan again once the file is there.") { File = path });
 
     private static bool NeedsWork(Outage outage) => outage.Verdict is not (Verdict.Current or Verdict.Ahead);
 
@@ -79,8 +87,8 @@ public sealed class Planner
     private Obstacle? Place(Outage outage)
     {
         IReadOnlyList<Window> windows = WindowsOf(outage.Site);
-        bool accepted = _options.LifeSafety.Any(one => one.UnitId == outage.UnitId);
-        List<Window> usable = [.. windows.Where(window => outage.LifeSafetyLoads == 0 || accepted || window.Attended)];
+        bool mustBeAttended = outage.LifeSafetyLoads > 0 && !_options.LifeSafety.Any(one => one.UnitId == outage.UnitId);
+        IReadOnlyList<Window> usable = mustBeAttended ? [.. windows.Where(window => window.Attended)] : windows;
         if (usable.Count == 0)
         {
             return Obstacles.NoWindow(outage, windows.Count);
@@ -93,27 +101,35 @@ public sealed class Planner
             PlannedUnit unit = Describe(outage, hop);
             if (Fit(unit, outage, usable, notBefore) is not { } placed)
             {
-                return Obstacles.DoesNotFit(outage, unit, usable);
+                return Obstacles.DoesNotFit(outage, unit, usable, mustBeAttended);
             }
 
             hops.Add(placed);
             notBefore = placed.EndUtc;
         }
 
-        hops.ForEach(Take);
+        foreach (PlannedUnit placed in hops)
+        {
+            _lane.Take(placed.StartUtc, placed.EndUtc);
+            _planned.Add(placed);
+            _groups.Take(outage, placed);
+        }
+
         return null;
     }
 
     private DateTime EndOfOthers(Outage outage)
     {
-        IEnumerable<DateTime> ends = outage.Drift.Controller.HoldsManagement ? _planned.Where(unit => unit.Switch == outage.Switch).Select(unit => unit.EndUtc) : [];
+        IEnumerable<DateTime> ends = outage.Drift.Controller.HoldsManagement
+            ? _planned.Where(unit => string.Equals(unit.Switch, outage.Switch, StringComparison.OrdinalIgnoreCase)).Select(unit => unit.EndUtc)
+            : [];
         return ends.Append(_options.FromUtc).Max();
     }
 
-    private PlannedUnit? Fit(PlannedUnit unit, Outage outage, List<Window> windows, DateTime notBefore)
+    private PlannedUnit? Fit(PlannedUnit unit, Outage outage, IReadOnlyList<Window> windows, DateTime notBefore)
     {
         var length = TimeSpan.FromSeconds(unit.WorstSeconds + unit.RecoverSeconds);
-        foreach (Window window in windows.Where(window => !IsCovering(outage, window)))
+        foreach (Window window in windows.Where(window => window.ClosesUtc > notBefore && !_groups.IsTaken(outage, window)))
         {
             DateTime start = _lane.Free(window.OpensUtc > notBefore ? window.OpensUtc : notBefore, length);
             if (start + length + _options.Reserve <= window.ClosesUtc)
@@ -130,25 +146,6 @@ public sealed class Planner
         }
 
         return null;
-    }
-
-    // Units that cover for each other do not go in the same window.
-    private bool IsCovering(Outage outage, Window window)
-    {
-        string group = outage.Drift.Controller.CoverageGroup;
-        return group.Length > 0 && _groups.Any(one =>
-            string.Equals(one.Group, group, StringComparison.OrdinalIgnoreCase) && one.Site == outage.Site && one.OpensUtc == window.OpensUtc && one.Unit != outage.UnitId);
-    }
-
-    private void Take(PlannedUnit unit)
-    {
-        _lane.Take(unit.StartUtc, unit.EndUtc - unit.StartUtc);
-        _planned.Add(unit);
-        string group = _estate.FindSwitch(unit.Switch)?.Units.FirstOrDefault(one => string.Equals(one.Unit, unit.Unit, StringComparison.OrdinalIgnoreCase))?.CoverageGroup ?? string.Empty;
-        if (group.Length > 0)
-        {
-            _groups.Add((group, unit.Site, unit.WindowOpensUtc, unit.UnitId));
-        }
     }
 
     private PlannedUnit Describe(Outage outage, int index)
@@ -173,7 +170,7 @@ public sealed class Planner
             ImageSha256 = hop.Image.Sha256,
             ImageFamily = hop.Image.Family,
             WorstSeconds = HopTimes.Worst(hop).Times!.Total,
-            RecoverSeconds = OutageMeasure.RecoverSeconds(drift.Controller),
+            RecoverSeconds = Repower.RecoverSeconds(drift.Controller),
             ReserveSeconds = _options.Reserve.TotalSeconds,
             Loads = outage.Loads,
             LifeSafetyLoads = outage.LifeSafetyLoads,

@@ -1,0 +1,161 @@
+using System.Globalization;
+using PoeOps.Baselines;
+using PoeOps.Core.Tests.Files;
+using PoeOps.Estate;
+using PoeOps.Outages;
+
+namespace PoeOps.Core.Tests.Outages;
+
+/// <summary>Sums done on paper beside the code. Class figures are those of IEEE 802.3, clauses 33 and 145: 4, 7, 15.4 and 30 W for classes 1 to 4, 15.4 W for class 0.</summary>
+public sealed class OutageMeasureTests
+{
+    // They come back in the order 2 (critical), 1, 10: power 1, 2 and 3 s after the reset. Port 3 feeds nobody.
+    private static readonly Controller Reef = SampleUnit.Controller(
+        SampleUnit.Port("1", draw: 7.2m, restart: 90, pdClass: 2) with { Load = "ticket hall", Role = "phone" },
+        SampleUnit.Port("2", draw: 36m, restart: 60, pdClass: 4, priority: PortPriority.Critical) with { Role = "help point", LifeSafety = true },
+        SampleUnit.Port("3", draw: 9m, restart: 500, pdClass: 4) with { Status = DetectionStatus.Searching },
+        SampleUnit.Port("10", restart: 120, priority: PortPriority.Low));
+
+    [Fact]
+    public void Each_load_is_dark_from_erase_until_its_turn_after_the_reset_and_serves_when_its_role_says()
+    {
+        // Dark from 20 + 60 = 80; the reset ends at 80 + 10 + 90 + 20 = 200 and, at worst, 230 s after the start of Erase.
+        string[] loads = [.. Measure(Reef, SampleUnit.Times).LoadOutages.Select(Line)];
+        Assert.Equal(
+            [
+                "quay-1/2/1 from 80 until 202 dark 122 worst 232 serves 292 out 212",
+                "quay-1/2/2 from 80 until 201 dark 121 worst 231 serves 261 out 181",
+                "quay-1/2/10 from 80 until 203 dark 123 worst 233 serves 323 out 243",
+            ],
+            loads);
+    }
+
+    [Fact]
+    public void A_unit_adds_up_its_loads()
+    {
+        Outage outage = Measure(Reef with { BudgetWatts = 60, GuardBandWatts = 10 }, SampleUnit.Times);
+        Assert.Equal((3, 1, 1), (outage.Loads, outage.LifeSafetyLoads, outage.DrawUnknownLoads));
+        Assert.Equal((123, 233, 203), (outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.LastLoadBackSeconds));
+        Assert.Equal(6.1, outage.DarkLoadMinutes!.Value, 9); // (121 + 122 + 123) / 60
+        Assert.Equal(10.6, outage.OutOfServiceLoadMinutes!.Value, 9); // (181 + 212 + 243) / 60
+        Assert.Equal(1.454m, outage.UnservedWattHours); // 36 W x 121 s and 7.2 W x 122 s: 4356 + 878.4 = 5234.4 Ws
+        Assert.Equal(52.4m, outage.RestartDemandWatts); // class 4, class 2, and one that was not read: 30 + 7 + 15.4
+        Assert.Equal(2.4m, outage.ShortfallWatts); // less 60 - 10
+        Assert.Equal("baseline", outage.StageTimesFrom);
+        Assert.Equal(
+            "1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.",
+            outage.Caution);
+    }
+
+    [Fact]
+    public void Hops_add_their_dark_times_and_wait_for_the_loads_between_them()
+    {
+        // First image: dark from 60, reset ends at 120, verified at 125, loads serve 3 + 120 = 123 s later by plan: the second starts at 248.
+        // Second image: its reset ends 200 s after that, at 448.
+        Outage outage = Measure(Reef, SampleUnit.HopTimes, SampleUnit.Times);
+        Assert.Equal(
+            [
+                "quay-1/2/1 from 60 until 450 dark 184 worst 354 serves 540 out 364", // 60 + 2 + 120 + 2; 120 + 2 + 230 + 2; + 2 x 90
+                "quay-1/2/2 from 60 until 449 dark 182 worst 352 serves 509 out 302",
+                "quay-1/2/10 from 60 until 451 dark 186 worst 356 serves 571 out 426",
+            ],
+            outage.LoadOutages.Select(Line));
+        Assert.Equal((2, 186, 356, 451), (outage.Hops, outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.LastLoadBackSeconds));
+    }
+
+    [Fact]
+    public void Energy_is_summed_before_it_is_divided()
+    {
+        // 2 W x 121 s + 5 W x 122 s + 5 W x 123 s = 242 + 610 + 615 = 1467 Ws; each of the three alone is no finite decimal of watt-hours.
+        Outage outage = Measure(SampleUnit.Controller(SampleUnit.Port("1", 2), SampleUnit.Port("2", 5), SampleUnit.Port("3", 5)), SampleUnit.Times);
+        Assert.Equal(0.4075m, outage.UnservedWattHours);
+        Assert.NotEqual(0.4075m, outage.LoadOutages.Sum(load => load.UnservedWattHours));
+    }
+
+    [Theory]
+    [InlineData(60.0, 7.6, 0.0)] // 52.4 W into 52.4 W: what fits exactly fits
+    [InlineData(60.0, 7.7, 0.1)]
+    [InlineData(60.0, null, 0.0)] // nobody names a guard band
+    [InlineData(5.0, 10.0, 52.4)] // nothing can be granted
+    [InlineData(null, 10.0, null)] // not read, so not told
+    public void The_shortfall_is_what_the_demand_exceeds_budget_less_guard_band_by(double? budget, double? guard, double? shortfall)
+    {
+        Controller unit = Reef with { BudgetWatts = (decimal?)budget, GuardBandWatts = (decimal?)guard };
+        Assert.Equal((decimal?)shortfall, Measure(unit, SampleUnit.Times).ShortfallWatts);
+    }
+
+    [Theory]
+    [InlineData(null, 15.4)]
+    [InlineData(0, 15.4)]
+    [InlineData(1, 4)]
+    [InlineData(2, 7)]
+    [InlineData(3, 15.4)]
+    [InlineData(4, 30)]
+    [InlineData(5, 45)]
+    [InlineData(6, 60)]
+    [InlineData(7, 75)]
+    [InlineData(8, 90)]
+    public void A_load_asks_for_its_class_when_it_comes_back(int? pdClass, double watts) =>
+        Assert.Equal((decimal)watts, Measure(SampleUnit.Controller(SampleUnit.Port("1", pdClass: pdClass)), SampleUnit.Times).RestartDemandWatts);
+
+    [Theory]
+    [InlineData(Verdict.Current)]
+    [InlineData(Verdict.Ahead)]
+    [InlineData(Verdict.Unlisted)]
+    [InlineData(Verdict.Unreadable)]
+    [InlineData(Verdict.Faulted)]
+    public void A_unit_without_images_to_load_has_a_row_in_which_nothing_goes_dark(Verdict verdict)
+    {
+        OutageResult result = OutageMeasure.Measure(new Drift(Reef) { Verdict = verdict });
+        Outage outage = result.Outage;
+        Assert.Empty(result.Problems);
+        Assert.Equal((verdict, 0, 3, 1), (outage.Verdict, outage.Hops, outage.Loads, outage.LifeSafetyLoads));
+        Assert.Equal((0.0, 0.0, 0.0, 0.0, 0.0), (outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.DarkLoadMinutes, outage.OutOfServiceLoadMinutes, outage.LastLoadBackSeconds));
+        Assert.Equal((0m, 52.4m), (outage.UnservedWattHours, outage.RestartDemandWatts));
+        Assert.Empty(outage.LoadOutages);
+        Assert.Equal(("", ""), (outage.Caution, outage.StageTimesFrom));
+    }
+
+    [Fact]
+    public void A_unit_that_feeds_nobody_is_dark_for_nobody()
+    {
+        Outage outage = Measure(SampleUnit.Controller(), SampleUnit.Times);
+        Assert.Equal((0, 0, 0m), (outage.Loads, outage.DarkSecondsTypical, outage.UnservedWattHours));
+    }
+
+    [Fact]
+    public void Without_stage_times_the_row_is_there_and_says_nothing_that_rests_on_them()
+    {
+        OutageResult result = OutageMeasure.Measure(SampleUnit.Behind(Reef with { BudgetWatts = 50 }, SampleUnit.Times, SampleUnit.TimesOf((20, 40), (60, 120), null, (90, 180), (20, 30), (5, 10))));
+        Problem problem = Assert.Single(result.Problems);
+        Assert.Equal("StageTimesUnknown - -: The baseline gives no time for the stage Erase of the image 'reef-3.10.2.img'. Add it under 'stageSeconds' of the entry.", Told.Of(problem));
+        Assert.Equal("quay-1/2", problem.Target);
+
+        Outage outage = result.Outage;
+        Assert.Equal((3, 1, 2, 2.4m), (outage.Loads, outage.LifeSafetyLoads, outage.Hops, outage.ShortfallWatts));
+        Assert.NotEmpty(outage.Caution);
+        Assert.All(new object?[] { outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.DarkLoadMinutes, outage.OutOfServiceLoadMinutes, outage.LastLoadBackSeconds, outage.UnservedWattHours }, Assert.Null);
+        Assert.Empty(outage.LoadOutages);
+        Assert.Equal("", outage.StageTimesFrom);
+    }
+
+    [Fact]
+    public void A_restart_time_that_nobody_says_is_not_taken_for_none()
+    {
+        Outage outage = Measure(SampleUnit.Controller(SampleUnit.Port("1", restart: 30), SampleUnit.Port("2", restart: null)), SampleUnit.Times);
+        Assert.Null(outage.OutOfServiceLoadMinutes);
+        Assert.Equal([231.0, null], outage.LoadOutages.Select(load => load.ServesAtSeconds)); // 200 + 1 + 30
+        Assert.NotNull(outage.DarkLoadMinutes);
+    }
+
+    private static Outage Measure(Controller controller, params StageTimes[] hops)
+    {
+        OutageResult result = OutageMeasure.Measure(SampleUnit.Behind(controller, hops));
+        Assert.Empty(Told.Of(result.Problems));
+        return result.Outage;
+    }
+
+    private static string Line(LoadOutage load) => string.Create(
+        CultureInfo.InvariantCulture,
+        $"{load.PortId} from {load.DarkFromSeconds} until {load.DarkUntilSeconds} dark {load.DarkSecondsTypical} worst {load.DarkSecondsWorst} serves {load.ServesAtSeconds} out {load.OutOfServiceSeconds}");
+}

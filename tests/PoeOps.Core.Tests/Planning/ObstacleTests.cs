@@ -1,0 +1,168 @@
+using PoeOps.Baselines;
+using PoeOps.Core.Tests.Files;
+using PoeOps.Core.Tests.Outages;
+using PoeOps.Estate;
+using PoeOps.Outages;
+using PoeOps.Planning;
+
+namespace PoeOps.Core.Tests.Planning;
+
+/// <summary>What cannot be planned, why, and what would help; see <see cref="Lagoon"/> for windows and times.</summary>
+public sealed class ObstacleTests : IDisposable
+{
+    private static readonly UnitId Second = new("quay-1", "2");
+    private static readonly LifeSafetyAcceptance Accepted = new(Second, "the harbour master", new DateTime(2026, 11, 30, 9, 0, 0, DateTimeKind.Utc));
+
+    private readonly ScratchFolder _folder = new();
+
+    public void Dispose() => _folder.Dispose();
+
+    [Fact]
+    public void Every_unit_is_planned_has_nothing_to_do_or_is_an_obstacle()
+    {
+        Outage[] units =
+        [
+            Lagoon.Behind("quay-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/2"), Lagoon.Times, Lagoon.Times), Lagoon.Verdict("quay-1/3", Verdict.Current, "It is."),
+            Lagoon.Verdict("quay-1/4", Verdict.Ahead, "It is."), Lagoon.Verdict("quay-1/5", Verdict.Unlisted, "The baseline has no entry."),
+            Lagoon.Verdict("quay-1/6", Verdict.Unreadable, "No firmware version was read."), Lagoon.Verdict("quay-1/7", Verdict.Faulted, "The controller has a fault."),
+            Lagoon.Behind("rock-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/8") with { ReadingProblems = 2 }),
+        ];
+        Plan plan = Make(units);
+        Assert.Equal(
+            [
+                "quay-1/5 NotPlannable: The baseline has no entry. Add its model and release to the baseline.",
+                "quay-1/6 NotPlannable: No firmware version was read. Read it again, or correct the dialect with Test-PseDialect.",
+                "quay-1/7 NotPlannable: The controller has a fault. Have the unit looked at by hand.",
+                "quay-1/8 ReadingNotClean: Its reading has 2 problems. Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.",
+                "rock-1/1 NoWindowFits: The site 'rock' has no window. Give the site windows, or an extra window, in the estate file.",
+            ],
+            Told(plan));
+        Assert.Equal((2, 2, 3), (plan.Units.Select(unit => unit.UnitId).Distinct().Count(), plan.NothingToDo, plan.Units.Count));
+        Assert.Equal(units.Length, plan.Units.Select(unit => unit.UnitId).Distinct().Count() + plan.NothingToDo + plan.Obstacles.Count);
+    }
+
+    [Fact]
+    public void Life_safety_loads_wait_for_an_attended_window()
+    {
+        PlannedUnit unit = Assert.Single(Make([Lagoon.Behind("quay-1/2", lifeSafety: true)]).Units);
+        Assert.Equal((3, true, 1, null, null), (unit.StartUtc.Day, unit.WindowAttended, unit.LifeSafetyLoads, unit.LifeSafetyAcceptedBy, unit.LifeSafetyAcceptedUtc));
+    }
+
+    [Fact]
+    public void Accepted_by_name_they_go_in_any_window_and_the_plan_says_who_and_when()
+    {
+        Plan plan = Make([Lagoon.Behind("quay-1/2", lifeSafety: true), Lagoon.Behind("quay-1/3", lifeSafety: true)], Lagoon.Options with { LifeSafety = [Accepted] });
+        Assert.Equal((1, false, Accepted.By, (DateTime?)Accepted.Utc), (plan.Units[0].StartUtc.Day, plan.Units[0].WindowAttended, plan.Units[0].LifeSafetyAcceptedBy, plan.Units[0].LifeSafetyAcceptedUtc));
+        Assert.Equal((3, true, null), (plan.Units[1].StartUtc.Day, plan.Units[1].WindowAttended, plan.Units[1].LifeSafetyAcceptedBy));
+    }
+
+    [Fact]
+    public void Nobody_is_said_to_have_accepted_what_is_not_there() =>
+        Assert.Null(Assert.Single(Make([Lagoon.Behind("quay-1/2")], Lagoon.Options with { LifeSafety = [Accepted] }).Units).LifeSafetyAcceptedBy);
+
+    [Fact]
+    public void Where_no_window_is_attended_they_must_be_accepted()
+    {
+        Plan plan = Make([Lagoon.Behind("islet-1/1", lifeSafety: true)]);
+        Assert.Equal(
+            ["islet-1/1 LifeSafetyNotAccepted: 1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. No window of the site 'islet' is attended. Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window."],
+            Told(plan));
+        Assert.Empty(plan.Units);
+    }
+
+    [Fact]
+    public void Where_attended_windows_are_too_short_accepting_would_help_too()
+    {
+        string text = Lagoon.Text.Replace("\"length\": \"PT2H\", \"attended\": true", "\"length\": \"PT30M\", \"attended\": true", StringComparison.Ordinal);
+        Assert.Equal(
+            ["quay-1/2 NoWindowFits: It needs 52 minutes with its worst case, recovery and reserve, and the longest attended window of 'quay' has 30. Lengthen a window, or shorten the reserve, or accept its life-safety loads by name with -AcceptLifeSafety once that is decided."],
+            Told(Make([Lagoon.Behind("quay-1/2", lifeSafety: true)], estate: text)));
+    }
+
+    [Fact]
+    public void Windows_that_are_full_are_told_with_how_many_were_looked_at()
+    {
+        Plan plan = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2"), Lagoon.Behind("quay-1/3")], Lagoon.Options with { MostWindows = 1 });
+        Assert.Equal(["quay-1/3 NoWindowFits: It needs 52 minutes, and no window of 'quay' has so much left for it (looked at: 1). Add windows."], Told(plan));
+        Assert.Equal(2, plan.Units.Count);
+    }
+
+    [Fact]
+    public void A_reading_with_problems_is_planned_where_it_is_accepted_by_name_and_the_plan_says_so()
+    {
+        Outage[] units = [Lagoon.Behind(Lagoon.Unit("quay-1/2") with { ReadingProblems = 1 }), Lagoon.Behind(Lagoon.Unit("quay-1/3") with { ReadingProblems = 1 }), Lagoon.Behind("quay-1/4")];
+        Plan plan = Make(units, Lagoon.Options with { ReadingProblems = [Second, new UnitId("quay-1", "4")] });
+        Assert.Equal(["2 True", "4 False"], plan.Units.Select(unit => $"{unit.Unit} {unit.ReadingProblemsAccepted}"));
+        Assert.Equal(["quay-1/3 ReadingNotClean: Its reading has a problem. Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem."], Told(plan));
+    }
+
+    [Fact]
+    public void A_unit_of_another_estate_is_told()
+    {
+        const string Help = "Read the controllers with the same estate, or add the switch to it.";
+        Plan plan = Make([Lagoon.Behind("quay-9/1"), Lagoon.Behind(Lagoon.Unit("quay-1/1") with { Site = "islet" }), Lagoon.Behind(Lagoon.Unit("quay-1/2") with { Site = "" })]);
+        Assert.Equal(
+            [
+                $"quay-1/2 NotInEstate: The estate 'Lagoon' has no switch 'quay-1' at a site ''. {Help}",
+                $"quay-1/1 NotInEstate: The estate 'Lagoon' has no switch 'quay-1' at a site 'islet'. {Help}",
+                $"quay-9/1 NotInEstate: The estate 'Lagoon' has no switch 'quay-9' at a site 'quay'. {Help}",
+            ],
+            Told(plan));
+    }
+
+    [Fact]
+    public void Times_that_nobody_says_are_not_taken_for_none()
+    {
+        Controller quiet = Lagoon.Unit("quay-1/2");
+        Outage[] units =
+        [
+            Lagoon.Behind(Lagoon.Unit("quay-1/1"), StageTimes.None),
+            Lagoon.Behind(quiet with { Ports = [quiet.Ports[0] with { RestartSeconds = null }] }),
+        ];
+        Assert.Equal(
+            [
+                "quay-1/1 StageTimesUnknown: The baseline gives no time for the stage Transfer of the image 'reef-3.10.2.img'. Add it under 'stageSeconds' of the entry.",
+                "quay-1/2 RoleTimesUnknown: Nobody says how long the load on port quay-1/2/1 needs until it serves again. Read the controllers with the estate, whose roles say so.",
+            ],
+            Told(Make(units)));
+    }
+
+    [Fact]
+    public void A_zone_that_does_not_exist_stops_the_plan_and_names_the_site()
+    {
+        Problem problem = Assert.Throws<PoeOpsException>(() => Make([Lagoon.Behind("quay-1/1")], estate: Lagoon.Text.Replace("Europe/Berlin", "Europe/Berlyn", StringComparison.Ordinal))).Problem;
+        Assert.Equal((ProblemId.ZoneUnknown, "quay"), (problem.Id, problem.Target));
+    }
+
+    [Fact]
+    public void A_large_estate_keeps_every_rule()
+    {
+        Outage[] units = [.. Enumerable.Range(0, 240).Select(Varied)];
+        Plan plan = Make(units);
+        Assert.Equal(units.Length, plan.Units.Select(unit => unit.UnitId).Distinct().Count() + plan.NothingToDo + plan.Obstacles.Count);
+        Assert.True(plan.Units.Count > 100, $"{plan.Units.Count} refreshes of {units.Length} units are planned.");
+        Assert.Equal(Enumerable.Range(1, plan.Units.Count), plan.Units.Select(unit => unit.Order));
+        Assert.All(plan.Units, unit => Assert.True(unit.WindowOpensUtc <= unit.StartUtc && unit.EndUtc.AddSeconds(unit.ReserveSeconds) <= unit.WindowClosesUtc, $"{unit.UnitId} outlasts its window."));
+        Assert.All(plan.Units, unit => Assert.Equal(unit.StartUtc.AddSeconds(unit.WorstSeconds + unit.RecoverSeconds), unit.EndUtc));
+        Assert.All(plan.Units.Zip(plan.Units.Skip(1)), pair => Assert.True(pair.First.EndUtc <= pair.Second.StartUtc, $"{pair.First.UnitId} and {pair.Second.UnitId} overlap."));
+        Assert.All(plan.Units.Where(unit => unit.LifeSafetyLoads > 0), unit => Assert.True(unit.WindowAttended));
+        Assert.All(plan.Units.GroupBy(unit => unit.UnitId), unit => Assert.Equal(Enumerable.Range(1, unit.First().Hops), unit.Select(hop => hop.Hop)));
+        Assert.All(
+            plan.Units.Where(unit => int.Parse(unit.Unit, null) % 11 == 0).GroupBy(unit => (unit.Site, unit.WindowOpensUtc)),
+            window => Assert.Single(window.Select(unit => unit.UnitId).Distinct()));
+    }
+
+    // Sizes, hops, help points, groups and verdicts in cycles that share no factor.
+    private static Outage Varied(int number)
+    {
+        string[] switches = ["quay-1", "quay-2", "islet-1"];
+        Controller unit = Lagoon.Unit($"{switches[number % 3]}/{number}", lifeSafety: number % 13 == 0) with { CoverageGroup = number % 11 == 0 ? "radios" : "" };
+        StageTimes times = SampleUnit.TimesOf((30, 60), (30, 60 + (number % 7 * 90)), (10, 20), (60, 120), (10, 30), (5, 10));
+        return number % 17 == 0 ? Lagoon.Verdict(unit.UnitId.ToString(), number % 2 == 0 ? Verdict.Current : Verdict.Unlisted, "So it is.")
+            : number % 5 == 0 ? Lagoon.Behind(unit, times, Lagoon.Times) : Lagoon.Behind(unit, times);
+    }
+
+    private Plan Make(IEnumerable<Outage> outages, PlanOptions? options = null, string? estate = null) => Planner.Plan(outages, Lagoon.Estate(_folder, estate), options ?? Lagoon.Options);
+
+    private static string[] Told(Plan plan) => [.. plan.Obstacles.Select(one => $"{one.UnitId} {one.ProblemId}: {one.Reason} {one.WouldHelp}")];
+}
