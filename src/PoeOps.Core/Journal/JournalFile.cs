@@ -15,11 +15,14 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
     private readonly FileStream _file;
     private string _previous;
+    private long _length;
     private int _lines;
+    private Problem? _trouble;
 
     private JournalFile(FileStream file, string path, string previous, int lines)
     {
         _file = file;
+        _length = file.Length;
         _previous = previous;
         _lines = lines;
         Path = path;
@@ -27,6 +30,9 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
     /// <summary>The file.</summary>
     public string Path { get; }
+
+    /// <summary>The file that a last line, not written to its end, was set aside in when the journal was opened; null where there was none.</summary>
+    public string? TornPath { get; private init; }
 
     /// <summary>Opens a journal to be continued, or begins one.</summary>
     /// <param name="path">The file; its folder must exist.</param>
@@ -57,21 +63,27 @@ public sealed class JournalFile : IRunRecord, IDisposable
     /// <inheritdoc/>
     public void Write(RunEntry entry)
     {
+        if (_trouble is not null)
+        {
+            throw new PoeOpsException(_trouble);
+        }
+
         string line = JournalLine.Write(entry, _lines + 1, _previous, out string digest);
         byte[] bytes = Encoding.UTF8.GetBytes(line + "\n");
-        long before = _file.Length;
         try
         {
-            _file.Seek(0, SeekOrigin.End);
+            _file.Seek(_length, SeekOrigin.Begin);
             _file.Write(bytes, 0, bytes.Length);
             _file.Flush(flushToDisk: true);
         }
-        catch (Exception exception) when (exception is IOException or ObjectDisposedException)
+        catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException)
         {
-            CutBack(before);
-            throw new PoeOpsException(NotWritable(Path, exception), exception);
+            Problem problem = NotWritable(Path, exception);
+            CutBack(problem);
+            throw new PoeOpsException(problem, exception);
         }
 
+        _length += bytes.Length;
         _previous = digest;
         _lines++;
     }
@@ -81,54 +93,58 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
     private static JournalFile Continue(FileStream file, string path)
     {
-        byte[] bytes = new byte[file.Length];
-        int read = 0;
-        while (read < bytes.Length)
+        JournalReading reading = JournalReplay.Parse(file, path, out RawLine? last);
+        if (reading.Problems.FirstOrDefault(problem => problem.Id != ProblemId.JournalTorn) is { } wrong)
         {
-            int count = file.Read(bytes, read, bytes.Length - read);
-            read = count == 0 ? throw new EndOfStreamException("The journal became shorter while it was read.") : read + count;
+            throw new PoeOpsException(wrong);
         }
 
-        int whole = Array.LastIndexOf(bytes, (byte)'\n') + 1;
-        if (whole < bytes.Length)
+        string? aside = null;
+        if (last is { Ended: false })
         {
-            SetAside(file, path, bytes, whole);
+            // The one line of a file that holds nothing else may be anything; only the beginning of a first entry is ours to move.
+            if (reading.Entries.Count == 0 && !JournalLine.BeginsLikeFirst(last.Bytes))
+            {
+                throw new PoeOpsException(JournalReplay.NoJournal(path));
+            }
+
+            aside = path + ".torn";
+            SetAside(file, aside, last);
         }
 
-        JournalReading reading = JournalReplay.Parse(Encoding.UTF8.GetString(bytes, 0, whole), path);
-        if (reading.Problems.Count > 0)
-        {
-            throw new PoeOpsException(reading.Problems[0]);
-        }
-
-        string previous = reading.Entries.Count == 0 ? JournalLine.Start : reading.Entries[reading.Entries.Count - 1].Sha256;
-        return new JournalFile(file, path, previous, reading.Entries.Count);
+        int count = reading.Entries.Count;
+        return new JournalFile(file, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
     }
 
-    private static void SetAside(FileStream file, string path, byte[] bytes, int whole)
+    private static void SetAside(FileStream file, string path, RawLine last)
     {
-        using (FileStream torn = new(path + ".torn", FileMode.Append, FileAccess.Write))
+        byte[] bytes = new byte[81920];
+        file.Seek(last.Start, SeekOrigin.Begin);
+        using (FileStream torn = new(path, FileMode.Append, FileAccess.Write))
         {
-            torn.Write(bytes, whole, bytes.Length - whole);
+            for (int count; (count = file.Read(bytes, 0, bytes.Length)) > 0;)
+            {
+                torn.Write(bytes, 0, count);
+            }
+
             torn.WriteByte((byte)'\n');
             torn.Flush(flushToDisk: true);
         }
 
-        file.SetLength(whole);
+        file.SetLength(last.Start);
         file.Flush(flushToDisk: true);
     }
 
-    // Half an entry is worse than none: the next one would stand in the middle of it.
-    private void CutBack(long length)
+    // Half an entry is worse than none: the next one would stand in the middle of it. Where it stays, nothing more is written.
+    private void CutBack(Problem problem)
     {
         try
         {
-            _file.SetLength(length);
+            _file.SetLength(_length);
         }
-        catch (Exception exception) when (exception is IOException or ObjectDisposedException)
+        catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException)
         {
-            // The disk takes nothing at all; a torn line is set aside when the journal is opened again.
-            return;
+            _trouble = problem;
         }
     }
 
