@@ -10,18 +10,17 @@ namespace PoeOps.Journal;
 /// </summary>
 public sealed class JournalFile : IRunRecord, IDisposable
 {
-    // Readers may look on. Elsewhere than on Windows only a share of nothing keeps a second writer out, and readers are not kept out by it.
-    private static readonly FileShare OneWriter = Environment.OSVersion.Platform == PlatformID.Win32NT ? FileShare.Read : FileShare.None;
-
     private readonly FileStream _file;
+    private readonly RunLock _lock;
     private string _previous;
     private long _length;
     private int _lines;
     private Problem? _trouble;
 
-    private JournalFile(FileStream file, string path, string previous, int lines)
+    private JournalFile(FileStream file, RunLock held, string path, string previous, int lines)
     {
         _file = file;
+        _lock = held;
         _length = file.Length;
         _previous = previous;
         _lines = lines;
@@ -42,21 +41,26 @@ public sealed class JournalFile : IRunRecord, IDisposable
     /// </exception>
     public static JournalFile Open(string path)
     {
+        RunLock held = Hold(path);
         FileStream? file = null;
+        JournalFile? journal = null;
         try
         {
-            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, OneWriter);
-            JournalFile journal = Continue(file, path);
-            file = null;
+            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
+            journal = Continue(file, held, path);
             return journal;
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
-            throw new PoeOpsException(NotWritable(path, exception), exception);
+            throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
         }
         finally
         {
-            file?.Dispose();
+            if (journal is null)
+            {
+                file?.Dispose();
+                _ = held.Release();
+            }
         }
     }
 
@@ -72,13 +76,19 @@ public sealed class JournalFile : IRunRecord, IDisposable
         byte[] bytes = Encoding.UTF8.GetBytes(line + "\n");
         try
         {
+            // Some systems go on writing to a file that was deleted, where nobody would ever find it.
+            if (!File.Exists(Path))
+            {
+                throw new FileNotFoundException("The file is no longer there.");
+            }
+
             _file.Seek(_length, SeekOrigin.Begin);
             _file.Write(bytes, 0, bytes.Length);
             _file.Flush(flushToDisk: true);
         }
         catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException)
         {
-            Problem problem = NotWritable(Path, exception);
+            Problem problem = NotWritable(Path, TextFile.OneSentence(exception));
             CutBack(problem);
             throw new PoeOpsException(problem, exception);
         }
@@ -89,9 +99,35 @@ public sealed class JournalFile : IRunRecord, IDisposable
     }
 
     /// <inheritdoc/>
-    public void Dispose() => _file.Dispose();
+    public void Dispose()
+    {
+        _file.Dispose();
 
-    private static JournalFile Continue(FileStream file, string path)
+        // A lock that stays behind is taken over by the next run: this process is gone then.
+        _ = _lock.Release();
+    }
+
+    // A lock of its own beside it: the file itself stays open to readers, on every system.
+    private static RunLock Hold(string path)
+    {
+        try
+        {
+            string beside = System.IO.Path.GetFullPath(path) + ".lock";
+            if (!Directory.Exists(System.IO.Path.GetDirectoryName(beside)))
+            {
+                throw new PoeOpsException(NotWritable(path, "its folder does not exist."));
+            }
+
+            return RunLock.Take(beside, out string? holder, out Exception? trouble)
+                ?? throw new PoeOpsException(NotWritable(path, holder is null ? TextFile.OneSentence(trouble!) : $"it is being written by {holder}."), trouble);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
+        }
+    }
+
+    private static JournalFile Continue(FileStream file, RunLock held, string path)
     {
         JournalReading reading = JournalReplay.Parse(file, path, out RawLine? last);
         if (reading.Problems.FirstOrDefault(problem => problem.Id != ProblemId.JournalTorn) is { } wrong)
@@ -113,7 +149,7 @@ public sealed class JournalFile : IRunRecord, IDisposable
         }
 
         int count = reading.Entries.Count;
-        return new JournalFile(file, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
+        return new JournalFile(file, held, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
     }
 
     private static void SetAside(FileStream file, string path, RawLine last)
@@ -148,6 +184,6 @@ public sealed class JournalFile : IRunRecord, IDisposable
         }
     }
 
-    private static Problem NotWritable(string path, Exception exception) =>
-        new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists, that you may write in it, that the disk has room, and that no other run writes this journal.") { File = path };
+    private static Problem NotWritable(string path, string because) =>
+        new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: {because}", "Check that the folder exists, that you may write in it, that the disk has room, and that no other run writes this journal.") { File = path };
 }

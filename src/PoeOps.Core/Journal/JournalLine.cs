@@ -119,7 +119,8 @@ internal static class JournalLine
         DateTime utc => new JValue(IsoText.Write(utc)),
         string text => new JValue(text),
         IEnumerable<string> texts => new JArray(texts),
-        double number => new JValue((decimal)number),
+        double number when Math.Abs(number) < 1e15 => number == Math.Truncate(number) ? new JValue((long)number) : new JValue((decimal)number),
+        double number => new JValue(number.ToString("R", CultureInfo.InvariantCulture)),
         _ => JToken.FromObject(value),
     };
 }

@@ -10,15 +10,15 @@ namespace PoeOps.Refresh;
 /// <param name="User">The user.</param>
 /// <param name="Process">The process.</param>
 /// <param name="Start">What tells that process from a later one of the same number.</param>
-/// <param name="Since">When the lock was taken, UTC, as text.</param>
+/// <param name="Since">When the lock was taken, by the machine's clock, UTC, as text.</param>
 /// <param name="Mark">What tells this lock from any other.</param>
 internal sealed record LockHolder(string Host, string User, int Process, string Start, string Since, string Mark)
 {
     /// <summary>This process as a holder.</summary>
-    public static LockHolder Self(Clock clock)
+    public static LockHolder Self()
     {
         using var process = System.Diagnostics.Process.GetCurrentProcess();
-        return new LockHolder(Environment.MachineName, Environment.UserName, process.Id, StartOf(process), IsoText.Write(clock.UtcNow), Guid.NewGuid().ToString("N"));
+        return new LockHolder(Environment.MachineName, Environment.UserName, process.Id, StartOf(process), IsoText.Write(SystemClock.Instance.UtcNow), Guid.NewGuid().ToString("N"));
     }
 
     /// <summary>Reads what a lock's file says; null where it does not say who holds it.</summary>

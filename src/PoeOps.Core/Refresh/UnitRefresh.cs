@@ -37,7 +37,7 @@ internal sealed class UnitRefresh
     public UnitResult Run()
     {
         Tell(Stage.Gate, null, "gates");
-        SwitchLock? held = null;
+        RunLock? held = null;
         try
         {
             GateRefusal? refusal = _gates.BeforeLink() ?? Hold(ref held) ?? AtLink(Open);
@@ -54,7 +54,7 @@ internal sealed class UnitRefresh
         }
     }
 
-    private GateRefusal? Hold(ref SwitchLock? held)
+    private GateRefusal? Hold(ref RunLock? held)
     {
         if (_options.WhatIf)
         {
@@ -63,7 +63,7 @@ internal sealed class UnitRefresh
 
         try
         {
-            held = SwitchLock.Take(_options.LockFolder, _unit.Switch, _options.Clock);
+            held = SwitchLock.Take(_options.LockFolder, _unit.Switch);
             if (held.TakenOverFrom is { } gone)
             {
                 _record.Write(RunEntryKind.Note, ("text", $"The lock of the switch was taken over from {gone}, which is gone."));
