@@ -23,6 +23,9 @@ public sealed record JournalEntry
     /// <summary>The line's digest.</summary>
     public string Sha256 { get; init; } = string.Empty;
 
+    /// <summary>The digest that the line names of the one before.</summary>
+    internal string Previous { get; init; } = string.Empty;
+
     /// <summary>The facts by name; read by other cmdlets, printed by no view.</summary>
     public IReadOnlyDictionary<string, string> Facts { get; init; } = new Dictionary<string, string>(StringComparer.Ordinal);
 }

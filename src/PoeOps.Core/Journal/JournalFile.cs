@@ -10,16 +10,18 @@ namespace PoeOps.Journal;
 /// </summary>
 public sealed class JournalFile : IRunRecord, IDisposable
 {
-    // Readers may look on. Elsewhere than on Windows only a share of nothing keeps a second writer out, and readers are not kept out by it.
-    private static readonly FileShare OneWriter = Environment.OSVersion.Platform == PlatformID.Win32NT ? FileShare.Read : FileShare.None;
-
     private readonly FileStream _file;
+    private readonly RunLock _lock;
     private string _previous;
+    private long _length;
     private int _lines;
+    private Problem? _trouble;
 
-    private JournalFile(FileStream file, string path, string previous, int lines)
+    private JournalFile(FileStream file, RunLock held, string path, string previous, int lines)
     {
         _file = file;
+        _lock = held;
+        _length = file.Length;
         _previous = previous;
         _lines = lines;
         Path = path;
@@ -27,6 +29,9 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
     /// <summary>The file.</summary>
     public string Path { get; }
+
+    /// <summary>The file that a last line, not written to its end, was set aside in when the journal was opened; null where there was none.</summary>
+    public string? TornPath { get; private init; }
 
     /// <summary>Opens a journal to be continued, or begins one.</summary>
     /// <param name="path">The file; its folder must exist.</param>
@@ -36,102 +41,149 @@ public sealed class JournalFile : IRunRecord, IDisposable
     /// </exception>
     public static JournalFile Open(string path)
     {
+        RunLock held = Hold(path);
         FileStream? file = null;
+        JournalFile? journal = null;
         try
         {
-            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, OneWriter);
-            JournalFile journal = Continue(file, path);
-            file = null;
+            file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
+            journal = Continue(file, held, path);
             return journal;
         }
-        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
-            throw new PoeOpsException(NotWritable(path, exception), exception);
+            throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
         }
         finally
         {
-            file?.Dispose();
+            if (journal is null)
+            {
+                file?.Dispose();
+                _ = held.Release();
+            }
         }
     }
 
     /// <inheritdoc/>
     public void Write(RunEntry entry)
     {
+        if (_trouble is not null)
+        {
+            throw new PoeOpsException(_trouble);
+        }
+
         string line = JournalLine.Write(entry, _lines + 1, _previous, out string digest);
         byte[] bytes = Encoding.UTF8.GetBytes(line + "\n");
-        long before = _file.Length;
         try
         {
-            _file.Seek(0, SeekOrigin.End);
+            // Some systems go on writing to a file that was deleted, where nobody would ever find it.
+            if (!File.Exists(Path))
+            {
+                throw new FileNotFoundException("The file is no longer there.");
+            }
+
+            _file.Seek(_length, SeekOrigin.Begin);
             _file.Write(bytes, 0, bytes.Length);
             _file.Flush(flushToDisk: true);
         }
-        catch (Exception exception) when (exception is IOException or ObjectDisposedException)
+        catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException)
         {
-            CutBack(before);
-            throw new PoeOpsException(NotWritable(Path, exception), exception);
+            Problem problem = NotWritable(Path, TextFile.OneSentence(exception));
+            CutBack(problem);
+            throw new PoeOpsException(problem, exception);
         }
 
+        _length += bytes.Length;
         _previous = digest;
         _lines++;
     }
 
     /// <inheritdoc/>
-    public void Dispose() => _file.Dispose();
-
-    private static JournalFile Continue(FileStream file, string path)
+    public void Dispose()
     {
-        byte[] bytes = new byte[file.Length];
-        int read = 0;
-        while (read < bytes.Length)
-        {
-            int count = file.Read(bytes, read, bytes.Length - read);
-            read = count == 0 ? throw new EndOfStreamException("The journal became shorter while it was read.") : read + count;
-        }
+        _file.Dispose();
 
-        int whole = Array.LastIndexOf(bytes, (byte)'\n') + 1;
-        if (whole < bytes.Length)
-        {
-            SetAside(file, path, bytes, whole);
-        }
-
-        JournalReading reading = JournalReplay.Parse(Encoding.UTF8.GetString(bytes, 0, whole), path);
-        if (reading.Problems.Count > 0)
-        {
-            throw new PoeOpsException(reading.Problems[0]);
-        }
-
-        string previous = reading.Entries.Count == 0 ? JournalLine.Start : reading.Entries[reading.Entries.Count - 1].Sha256;
-        return new JournalFile(file, path, previous, reading.Entries.Count);
+        // A lock that stays behind is taken over by the next run: this process is gone then.
+        _ = _lock.Release();
     }
 
-    private static void SetAside(FileStream file, string path, byte[] bytes, int whole)
+    // A lock of its own beside it: the file itself stays open to readers, on every system.
+    private static RunLock Hold(string path)
     {
-        using (FileStream torn = new(path + ".torn", FileMode.Append, FileAccess.Write))
+        try
         {
-            torn.Write(bytes, whole, bytes.Length - whole);
+            string beside = System.IO.Path.GetFullPath(path) + ".lock";
+            if (!Directory.Exists(System.IO.Path.GetDirectoryName(beside)))
+            {
+                throw new PoeOpsException(NotWritable(path, "its folder does not exist."));
+            }
+
+            return RunLock.Take(beside, out string? holder, out Exception? trouble)
+                ?? throw new PoeOpsException(NotWritable(path, holder is null ? TextFile.OneSentence(trouble!) : $"it is being written by {holder}."), trouble);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
+        }
+    }
+
+    private static JournalFile Continue(FileStream file, RunLock held, string path)
+    {
+        JournalReading reading = JournalReplay.Parse(file, path, out RawLine? last);
+        if (reading.Problems.FirstOrDefault(problem => problem.Id != ProblemId.JournalTorn) is { } wrong)
+        {
+            throw new PoeOpsException(wrong);
+        }
+
+        string? aside = null;
+        if (last is { Ended: false })
+        {
+            // The one line of a file that holds nothing else may be anything; only the beginning of a first entry is ours to move.
+            if (reading.Entries.Count == 0 && !JournalLine.BeginsLikeFirst(last.Bytes))
+            {
+                throw new PoeOpsException(JournalReplay.NoJournal(path));
+            }
+
+            aside = path + ".torn";
+            SetAside(file, aside, last);
+        }
+
+        int count = reading.Entries.Count;
+        return new JournalFile(file, held, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
+    }
+
+    private static void SetAside(FileStream file, string path, RawLine last)
+    {
+        byte[] bytes = new byte[81920];
+        file.Seek(last.Start, SeekOrigin.Begin);
+        using (FileStream torn = new(path, FileMode.Append, FileAccess.Write))
+        {
+            for (int count; (count = file.Read(bytes, 0, bytes.Length)) > 0;)
+            {
+                torn.Write(bytes, 0, count);
+            }
+
             torn.WriteByte((byte)'\n');
             torn.Flush(flushToDisk: true);
         }
 
-        file.SetLength(whole);
+        file.SetLength(last.Start);
         file.Flush(flushToDisk: true);
     }
 
-    // Half an entry is worse than none: the next one would stand in the middle of it.
-    private void CutBack(long length)
+    // Half an entry is worse than none: the next one would stand in the middle of it. Where it stays, nothing more is written.
+    private void CutBack(Problem problem)
     {
         try
         {
-            _file.SetLength(length);
+            _file.SetLength(_length);
         }
-        catch (Exception exception) when (exception is IOException or ObjectDisposedException)
+        catch (Exception exception) when (exception is IOException or ObjectDisposedException or UnauthorizedAccessException)
         {
-            // The disk takes nothing at all; a torn line is set aside when the journal is opened again.
-            return;
+            _trouble = problem;
         }
     }
 
-    private static Problem NotWritable(string path, Exception exception) =>
-        new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists, that you may write in it, that the disk has room, and that no other run writes this journal.") { File = path };
+    private static Problem NotWritable(string path, string because) =>
+        new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: {because}", "Check that the folder exists, that you may write in it, that the disk has room, and that no other run writes this journal.") { File = path };
 }

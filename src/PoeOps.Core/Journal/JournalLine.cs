@@ -48,21 +48,29 @@ internal static class JournalLine
 
     /// <summary>Reads a line, and says whether its digest is its own.</summary>
     /// <param name="line">The line without its end.</param>
+    /// <param name="number">The line's number in the file.</param>
     /// <param name="genuine">True where the digest fits the text.</param>
-    /// <returns>The object; or null where it is none.</returns>
-    public static JObject? Read(string line, out bool genuine)
+    /// <returns>The entry; null where the line is none.</returns>
+    public static JournalEntry? Read(string line, int number, out bool genuine)
     {
         int tail = line.LastIndexOf(Tail, StringComparison.Ordinal);
         genuine = tail > 0 && line == line.Substring(0, tail) + Tail + Digest(line.Substring(0, tail)) + "\"}";
         try
         {
             using JsonTextReader reader = new(new StringReader(line)) { DateParseHandling = DateParseHandling.None, FloatParseHandling = FloatParseHandling.Decimal, MaxDepth = 16 };
-            return JObject.Load(reader);
+            return Entry(JObject.Load(reader), number);
         }
         catch (JsonException)
         {
             return null;
         }
+    }
+
+    /// <summary>True for bytes that a first entry may begin with, however few of them were written.</summary>
+    public static bool BeginsLikeFirst(byte[] bytes)
+    {
+        byte[] first = Encoding.UTF8.GetBytes("{\"line\":1,\"utc\":\"");
+        return bytes.Take(first.Length).SequenceEqual(first.Take(bytes.Length));
     }
 
     /// <summary>SHA-256 of a text in UTF-8, 64 lower-case hexadecimal digits.</summary>
@@ -72,13 +80,47 @@ internal static class JournalLine
         return string.Concat(hash.ComputeHash(Encoding.UTF8.GetBytes(text)).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
     }
 
+    private static JournalEntry? Entry(JObject read, int number)
+    {
+        if (read["facts"] is not JObject facts || !Enum.TryParse(Text(read, "kind"), out RunEntryKind kind) || !Enum.IsDefined(typeof(RunEntryKind), kind)
+            || IsoText.Utc(Text(read, "utc")) is not { } utc)
+        {
+            return null;
+        }
+
+        Dictionary<string, string> values = facts.Properties().ToDictionary(property => property.Name, property => InWords(property.Value), StringComparer.Ordinal);
+        return new JournalEntry
+        {
+            Line = number,
+            Utc = utc,
+            Kind = kind,
+            Unit = Text(read, "unit") ?? string.Empty,
+            Text = string.Join("; ", values.Where(value => value.Value.Length > 0).Select(value => $"{value.Key}={value.Value}")),
+            Previous = Text(read, "previous") ?? string.Empty,
+            Sha256 = Text(read, "sha256") ?? string.Empty,
+            Facts = values,
+        };
+    }
+
+    private static string? Text(JObject read, string name) => read[name] is JValue { Type: JTokenType.String } value ? (string?)value : null;
+
+    private static string InWords(JToken value) => value switch
+    {
+        JArray list => string.Join(", ", list.Select(InWords)),
+        JValue { Type: JTokenType.Null } => string.Empty,
+        JValue { Type: JTokenType.Boolean } flag => (bool)flag ? "true" : "false",
+        JValue scalar => Convert.ToString(scalar.Value, CultureInfo.InvariantCulture) ?? string.Empty,
+        _ => value.ToString(Formatting.None),
+    };
+
     private static JToken Value(object? value) => value switch
     {
         null => JValue.CreateNull(),
         DateTime utc => new JValue(IsoText.Write(utc)),
         string text => new JValue(text),
         IEnumerable<string> texts => new JArray(texts),
-        double number => new JValue((decimal)number),
+        double number when Math.Abs(number) < 1e15 => number == Math.Truncate(number) ? new JValue((long)number) : new JValue((decimal)number),
+        double number => new JValue(number.ToString("R", CultureInfo.InvariantCulture)),
         _ => JToken.FromObject(value),
     };
 }

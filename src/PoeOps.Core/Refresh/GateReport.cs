@@ -11,11 +11,16 @@ public sealed record GateReport
     /// <summary>Makes the report of a unit that passed.</summary>
     /// <param name="unit">The planned unit.</param>
     /// <param name="fresh">Its controller as it was just read.</param>
-    public GateReport(PlannedUnit unit, Controller fresh)
+    /// <param name="gates">The gates that are open, by id.</param>
+    public GateReport(PlannedUnit unit, Controller fresh, IReadOnlyList<string> gates)
     {
         Unit = unit;
         Fresh = fresh;
+        Gates = gates;
     }
+
+    /// <summary>The gates that are open, by id, in the order in which they were looked at.</summary>
+    public IReadOnlyList<string> Gates { get; }
 
     /// <summary>The planned unit.</summary>
     public PlannedUnit Unit { get; }

@@ -5,144 +5,120 @@ using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
 
-/// <summary>Everything that must hold before a unit starts, in order. The first that does not hold ends them.</summary>
+/// <summary>
+/// Everything that must hold before a unit starts. Before the link: Stop, Window, Image. At the link: Busy, Reading, Healthy, LifeSafety, Window. After
+/// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
+/// </summary>
 internal sealed class Gates
 {
+    private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
+    private static readonly TimeSpan StaleAfter = TimeSpan.FromSeconds(60);
+
     private readonly RunOptions _options;
     private readonly PlannedUnit _unit;
-    private readonly UnitRecord _record;
+    private readonly ReadingGate _reading;
+    private TimeSpan _readAt;
 
     /// <summary>Prepares the gates of a unit.</summary>
     public Gates(RunOptions options, PlannedUnit unit, UnitRecord record)
     {
         _options = options;
         _unit = unit;
-        _record = record;
+        Book = new GateBook(record, options.WhatIf);
+        _reading = new ReadingGate(options, unit, Book);
     }
+
+    /// <summary>Which gates are open.</summary>
+    public GateBook Book { get; }
 
     /// <summary>What was read of the unit, once it was.</summary>
     public Controller? Fresh { get; private set; }
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink()
-    {
-        if (_options.Stop.Reason is { } stop)
-        {
-            return Refuse("Stop", StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}.");
-        }
-
-        return Window() ?? Image();
-    }
+    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Image();
 
     /// <summary>The gates that ask the device.</summary>
     /// <param name="link">A way to its switch.</param>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? OnLink(IUnitLink link)
+    public GateRefusal? AtLink(IUnitLink link)
     {
-        SwitchReading reading = _options.Describe(_unit, link.Read());
-        return Matches(reading) ?? Healthy() ?? Busy(link) ?? LifeSafety() ?? Window();
+        string? busy = ReadWhenIdle(link, out SwitchReading reading);
+        GateRefusal? refusal = busy is null ? Book.Pass("Busy") : Book.Close("Busy", StageOutcome.Refused, ProblemId.UnitBusy, $"A refresh is under way on the switch: {busy}.");
+        return refusal ?? _reading.Check(reading) ?? Healthy() ?? LifeSafety() ?? Window();
     }
 
-    // Read again before the unit is begun: what came before may have taken its time.
+    /// <summary>The gates that may have closed while the question was being answered.</summary>
+    /// <param name="link">A way to its switch.</param>
+    /// <returns>What does not hold, or null.</returns>
+    public GateRefusal? AfterQuestion(IUnitLink link)
+    {
+        GateRefusal? closed = Stop() ?? Window();
+        if (closed is not null || _options.Clock.Elapsed - _readAt <= StaleAfter)
+        {
+            return closed;
+        }
+
+        int asked = Fresh!.LifeSafetyLoads;
+        link.Reopen();
+        closed = AtLink(link);
+        return closed is null && Fresh!.LifeSafetyLoads > asked
+            ? Book.Close("LifeSafety", StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, $"{Outages.LifeSafety.Caution(Fresh.LifeSafetyLoads)} There were {Text(asked)} when the question was asked.")
+            : closed;
+    }
+
+    /// <summary>The image is the approved one, whole.</summary>
+    public GateRefusal? Image()
+    {
+        ImageVerdict verdict = ImageCheck.Check(_options.ImageFolder, _unit.Image);
+        return verdict.Problem is { } problem ? Book.Close("Image", StageOutcome.Refused, problem.Id, problem.Sentence) : Book.Pass("Image", ("sha256", verdict.Sha256));
+    }
+
+    private GateRefusal? Stop() => _options.Stop.Reason is { } stop
+        ? Book.Close("Stop", StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}.")
+        : Book.Pass("Stop");
+
     private GateRefusal? Window()
     {
         DateTime now = _options.Clock.UtcNow;
         if (now < _unit.WindowOpensUtc)
         {
-            return Refuse("Window", StageOutcome.Skipped, ProblemId.WindowClosed, $"Its window opens {Time(_unit.WindowOpensUtc)}, and it is {Time(now)}.");
+            return Book.Close("Window", StageOutcome.Skipped, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
         }
 
         double need = _unit.WorstSeconds + _unit.RecoverSeconds + _unit.ReserveSeconds;
-        if (now.AddSeconds(need) > _unit.WindowClosesUtc)
+        if (now.AddSeconds(need) <= _unit.WindowClosesUtc)
         {
-            double left = Math.Max(0, (_unit.WindowClosesUtc - now).TotalMinutes);
-            return Refuse(
-                "Window", StageOutcome.Refused, ProblemId.WindowClosed,
-                $"Its window closes {Time(_unit.WindowClosesUtc)}: {Minutes(left)} min are left, and the worst case with recovery and reserve needs {Minutes(Math.Ceiling(need / 60))}.");
+            return Book.Pass("Window");
         }
 
-        return Pass("Window");
+        double left = Math.Floor(Math.Max(0, (_unit.WindowClosesUtc - now).TotalMinutes));
+        return Book.Close(
+            "Window", StageOutcome.Refused, ProblemId.WindowClosed,
+            $"Its window closes {Text(_unit.WindowClosesUtc)}: {Text(left)} min are left, and the worst case with recovery and reserve needs {Text(Math.Ceiling(need / 60))}.");
     }
 
-    private GateRefusal? Image()
-    {
-        ImageVerdict verdict = ImageCheck.Check(_options.ImageFolder, _unit.Image);
-        return verdict.Problem is { } problem ? Refuse("Image", StageOutcome.Refused, problem.Id, problem.Sentence) : Pass("Image", ("sha256", verdict.Sha256));
-    }
-
-    private GateRefusal? Matches(SwitchReading reading)
-    {
-        Fresh = reading.Controllers.FirstOrDefault(one => string.Equals(one.Unit, _unit.Unit, StringComparison.OrdinalIgnoreCase));
-        if (Fresh is not { } fresh)
-        {
-            string found = reading.Controllers.Count == 0 ? "none" : string.Join(", ", reading.Controllers.Select(one => one.Unit));
-            return Refuse("Reading", StageOutcome.Refused, ProblemId.UnitChanged, $"The switch lists no unit '{_unit.Unit}' now; it lists {found}.");
-        }
-
-        if (fresh.ReadingProblems > 0 && !_unit.ReadingProblemsAccepted)
-        {
-            return Refuse("Reading", StageOutcome.Refused, ProblemId.ReadingNotClean, $"Its reading has {Count(fresh.ReadingProblems)} problems; the first is: {(reading.Problems.Count == 0 ? "not known." : reading.Problems[0].Sentence)}");
-        }
-
-        return Same(fresh) ?? Pass("Reading", ("model", fresh.Model), ("serial", fresh.Serial), ("firmware", fresh.Firmware), ("release", fresh.Release));
-    }
-
-    private GateRefusal? Same(Controller fresh)
-    {
-        if (!string.Equals(fresh.Model, _unit.Model, StringComparison.Ordinal))
-        {
-            return Changed("model", _unit.Model, fresh.Model);
-        }
-
-        if (!string.Equals(fresh.Serial, _unit.Serial, StringComparison.Ordinal))
-        {
-            return Changed("serial", _unit.Serial, fresh.Serial);
-        }
-
-        if (!string.Equals(fresh.Release, _unit.Release, StringComparison.Ordinal))
-        {
-            return Changed("release", _unit.Release, fresh.Release);
-        }
-
-        ControllerVersion? now = _options.ReadVersion(_unit, fresh.Firmware);
-        if (now is null || _options.ReadVersion(_unit, _unit.FromFirmware) is not { } from || now == from)
-        {
-            return now is null ? Changed("firmware", _unit.FromFirmware, fresh.Firmware) : null;
-        }
-
-        // Nothing is loaded under WhatIf, so the image that comes before this one has not been either.
-        if (_options.WhatIf && _unit.Hop > 1 && now < from)
-        {
-            return null;
-        }
-
-        bool done = now >= _options.ReadVersion(_unit, _unit.ToFirmware) && fresh.Condition == ControllerCondition.Healthy;
-        return done
-            ? Refuse("Reading", StageOutcome.Skipped, ProblemId.NothingToDo, $"It runs {fresh.Firmware} already; there is nothing to do.")
-            : Changed("firmware", _unit.FromFirmware, fresh.Firmware);
-    }
-
-    private GateRefusal Changed(string what, string? planned, string? found) =>
-        Refuse("Reading", StageOutcome.Refused, ProblemId.UnitChanged, $"Its {what} is '{found ?? "not read"}', and the plan was made for '{planned ?? "none"}'.");
-
-    private GateRefusal? Healthy() => Fresh!.Condition == ControllerCondition.Healthy
-        ? Pass("Healthy")
-        : Refuse("Healthy", StageOutcome.Refused, ProblemId.ControllerNotHealthy, $"Its controller is {Fresh.Condition}; the device says '{Fresh.ConditionText ?? "nothing"}'.");
-
-    private GateRefusal? Busy(IUnitLink link)
+    // The reading counts from after the last word of being busy: who was at work may have been at work on this unit.
+    private string? ReadWhenIdle(IUnitLink link, out SwitchReading reading)
     {
         Deadline deadline = _options.Clock.DeadlineIn(_options.BusyWait);
-        while (link.AskBusy() is { } busy)
+        while (true)
         {
-            if (_options.WhatIf || deadline.HasPassed || !_options.Clock.Wait(TimeSpan.FromSeconds(10), CancellationToken.None))
+            string? said = link.AskBusy();
+            reading = _options.Describe(_unit, link.Read());
+            _readAt = _options.Clock.Elapsed;
+            Fresh = _reading.Find(reading);
+            string? busy = said is not null ? $"it says '{said}'" : Fresh is { Condition: ControllerCondition.Refreshing } ? $"it says of the unit '{Fresh.ConditionText ?? "refreshing"}'" : null;
+            if (busy is null || _options.WhatIf || deadline.HasPassed || !_options.Clock.Wait(Pause, CancellationToken.None))
             {
-                return Refuse("Busy", StageOutcome.Refused, ProblemId.UnitBusy, $"A refresh is under way on the switch: it says '{busy}'.");
+                return busy;
             }
         }
-
-        return Pass("Busy");
     }
+
+    private GateRefusal? Healthy() => Fresh!.Condition == ControllerCondition.Healthy
+        ? Book.Pass("Healthy")
+        : Book.Close("Healthy", StageOutcome.Refused, ProblemId.ControllerNotHealthy, $"Its controller is {Fresh.Condition}; the device says '{Fresh.ConditionText ?? "nothing"}'.");
 
     private GateRefusal? LifeSafety()
     {
@@ -150,36 +126,16 @@ internal sealed class Gates
         bool accepted = _unit.LifeSafetyAcceptedBy is not null && now <= _unit.LifeSafetyLoads;
         if (now == 0 || accepted || _options.Attended)
         {
-            return Pass("LifeSafety", ("loads", now), ("acceptedBy", _unit.LifeSafetyAcceptedBy));
+            return Book.Pass("LifeSafety", ("loads", now), ("acceptedBy", _unit.LifeSafetyAcceptedBy));
         }
 
-        string planned = _unit.LifeSafetyAcceptedBy is null ? "nobody accepted them in the plan" : $"the plan accepts {Count(_unit.LifeSafetyLoads)}";
-        return Refuse(
+        string planned = _unit.LifeSafetyAcceptedBy is null ? "nobody accepted them in the plan" : $"the plan accepts {Text(_unit.LifeSafetyLoads)}";
+        return Book.Close(
             "LifeSafety", StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted,
-            $"{Outages.LifeSafety.Caution(now)} This run asks nobody, and {planned}: {string.Join(", ", new GateReport(_unit, Fresh).LifeSafetyLoads)}.");
+            $"{Outages.LifeSafety.Caution(now)} This run asks nobody, and {planned}: {string.Join(", ", new GateReport(_unit, Fresh, []).LifeSafetyLoads)}.");
     }
 
-    private GateRefusal? Pass(string gate, params (string, object?)[] facts)
-    {
-        _record.Write(RunEntryKind.Gate, [("gate", gate), ("passed", true), .. facts]);
-        return null;
-    }
+    private static string Text(DateTime utc) => utc.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
 
-    private GateRefusal Refuse(string gate, StageOutcome outcome, ProblemId id, string reason)
-    {
-        _record.Write(RunEntryKind.Gate, ("gate", gate), ("passed", false), ("problem", id.ToString()), ("reason", reason));
-        return new GateRefusal(outcome, id, reason);
-    }
-
-    private static string Time(DateTime utc) => utc.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";
-
-    private static string Minutes(double minutes) => minutes.ToString("0", CultureInfo.InvariantCulture);
-
-    private static string Count(int count) => count.ToString(CultureInfo.InvariantCulture);
+    private static string Text(double number) => number.ToString("0", CultureInfo.InvariantCulture);
 }
-
-/// <summary>Why a unit does not start.</summary>
-/// <param name="Outcome">Refused, or Skipped where nothing is wrong.</param>
-/// <param name="Id">The kind of problem.</param>
-/// <param name="Reason">Why, in a sentence.</param>
-internal sealed record GateRefusal(StageOutcome Outcome, ProblemId Id, string Reason);

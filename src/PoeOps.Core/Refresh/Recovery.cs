@@ -17,6 +17,8 @@ internal sealed class Recovery
     private readonly Controller _before;
     private readonly UnitRecord _record;
     private readonly List<Port> _powered;
+    private readonly Dictionary<string, TimeSpan> _backAt = new(StringComparer.OrdinalIgnoreCase);
+    private readonly HashSet<string> _putBack = new(StringComparer.Ordinal);
     private bool _alive = true;
 
     /// <summary>Prepares to wait.</summary>
@@ -35,60 +37,64 @@ internal sealed class Recovery
         _powered = [.. before.Ports.Where(port => port.Delivering)];
     }
 
-    /// <summary>The unit as it was last seen.</summary>
+    /// <summary>The unit as it was last seen; null where it was not.</summary>
     public Controller? After { get; private set; }
 
     /// <summary>How many loads that were powered are powered again.</summary>
-    public int LoadsBack { get; private set; }
+    public int LoadsBack => _powered.Count(IsBack);
 
     /// <summary>When the last load was seen to have power again, in time gone by; null where one has not.</summary>
-    public TimeSpan? PoweredAt { get; private set; }
+    public TimeSpan? PoweredAt => LoadsBack == _powered.Count && _powered.Count > 0 ? _powered.Max(port => _backAt[port.Name]) : null;
 
-    /// <summary>Waits, compares and puts back.</summary>
+    /// <summary>Why the unit could not be asked the last time; null where it could.</summary>
+    public Problem? Trouble { get; private set; }
+
+    /// <summary>
+    /// Waits, compares and puts back. Power is waited for as long as the plan says and a minute more; then each load that has it is given the time
+    /// of its role. A setting is put back as soon as it is seen to differ, once: a port that the reset switched off never comes back by itself.
+    /// </summary>
     /// <param name="tell">Told how many loads are back, of a hundred, and in words.</param>
     /// <returns>Loads and settings that are not back, each in a few words.</returns>
     public IReadOnlyList<string> Run(Action<int, string> tell)
     {
-        // Settings first: a port that the reset switched off never comes back by itself.
-        Look();
-        IReadOnlyList<string> settings = PutBack();
-        Wait(tell);
-        List<string> notBack = [.. _powered.Where(port => !IsBack(port)).Select(port => $"{port.Load ?? "load"} on {port.PortId} has no power")];
-        notBack.AddRange(settings.Count == 0 ? [] : Differences().Select(difference => difference.Text));
-        return notBack;
-    }
-
-    private void Wait(Action<int, string> tell)
-    {
         Deadline power = _options.Clock.DeadlineIn(TimeSpan.FromSeconds(_unit.RecoverSeconds) + Slack);
         while (true)
         {
-            LoadsBack = _powered.Count(IsBack);
-            int percent = _powered.Count == 0 ? 100 : 100 * LoadsBack / _powered.Count;
-            tell(percent, $"{LoadsBack.ToString(CultureInfo.InvariantCulture)} of {_powered.Count.ToString(CultureInfo.InvariantCulture)} loads have power");
-            if (LoadsBack == _powered.Count)
-            {
-                PoweredAt = _options.Clock.Elapsed;
-                break;
-            }
-
-            if (power.HasPassed)
+            bool last = power.HasPassed;
+            LookAndPutBack(tell);
+            if (last || (_alive && LoadsBack == _powered.Count))
             {
                 break;
             }
 
             _ = _options.Clock.Wait(Pause, CancellationToken.None);
+        }
+
+        // Powered is not yet serving.
+        TimeSpan serves = _powered.Where(IsBack).Select(port => _backAt[port.Name] + TimeSpan.FromSeconds(port.RestartSeconds ?? 0)).DefaultIfEmpty(TimeSpan.Zero).Max();
+        if (serves > _options.Clock.Elapsed || !_alive)
+        {
+            _ = _options.Clock.Wait(serves - _options.Clock.Elapsed, CancellationToken.None);
+            LookAndPutBack(tell);
+        }
+
+        return NotBack();
+    }
+
+    /// <summary>A load that is not back, for people.</summary>
+    public static string NoPower(Port port) => $"{port.Load ?? port.Role} on {port.PortId}{(port.LifeSafety ? " (life-safety)" : string.Empty)} has no power";
+
+    private void LookAndPutBack(Action<int, string> tell)
+    {
+        Look();
+        if (PutBack())
+        {
             Look();
         }
 
-        // Powered is not yet serving: the next unit waits for the roles' restart times.
-        double restart = _powered.Where(IsBack).Select(port => port.RestartSeconds ?? 0).DefaultIfEmpty(0).Max();
-        _ = _options.Clock.Wait(TimeSpan.FromSeconds(restart), CancellationToken.None);
+        int percent = _powered.Count == 0 ? 100 : 100 * LoadsBack / _powered.Count;
+        tell(percent, $"{LoadsBack.ToString(CultureInfo.InvariantCulture)} of {_powered.Count.ToString(CultureInfo.InvariantCulture)} loads have power");
     }
-
-    private bool IsBack(Port before) => Now(before) is { Delivering: true };
-
-    private Port? Now(Port before) => After?.Ports.FirstOrDefault(port => string.Equals(port.Name, before.Name, StringComparison.OrdinalIgnoreCase));
 
     private void Look()
     {
@@ -100,52 +106,115 @@ internal sealed class Recovery
             }
 
             SwitchReading reading = _options.Describe(_unit, _link.Read());
-            After = reading.Controllers.FirstOrDefault(one => string.Equals(one.Unit, _unit.Unit, StringComparison.OrdinalIgnoreCase)) ?? After;
-            _alive = true;
+            Take(reading.Controllers.FirstOrDefault(one => string.Equals(one.Unit, _unit.Unit, StringComparison.OrdinalIgnoreCase)));
         }
         catch (PoeOpsException exception)
         {
-            _alive = false;
-            _record.Write(RunEntryKind.Note, ("text", $"The unit could not be asked: {exception.Problem.Sentence}"));
+            Lose(exception.Problem);
         }
     }
 
-    private IReadOnlyList<string> PutBack()
+    private void Take(Controller? now)
     {
-        List<(Port Before, string Property, string Text)> differences = Differences();
-        foreach ((Port before, string property, string text) in differences)
+        if (now is null)
         {
-            string? trouble = null;
-            try
-            {
-                _link.PutBack(before, property);
-            }
-            catch (PoeOpsException exception)
-            {
-                trouble = exception.Problem.Sentence;
-            }
-
-            _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", trouble is null), ("trouble", trouble));
+            Lose(new Problem(ProblemId.OutcomeUncertain, $"The switch does not list unit '{_unit.Unit}'.", "Look at the unit by hand."));
+            return;
         }
 
-        if (differences.Count > 0)
+        _alive = true;
+        Trouble = null;
+        After = now;
+        foreach (Port port in _powered.Where(IsBack).Where(port => !_backAt.ContainsKey(port.Name)))
         {
-            Look();
+            _backAt[port.Name] = _options.Clock.Elapsed;
         }
-
-        return [.. differences.Select(difference => difference.Text)];
     }
 
-    // A setting that nobody read before or after cannot be compared, and is not guessed.
+    private void Lose(Problem problem)
+    {
+        if (Trouble?.Sentence != problem.Sentence)
+        {
+            _record.Write(RunEntryKind.Note, ("text", $"The unit could not be asked: {problem.Sentence}"));
+        }
+
+        _alive = false;
+        Trouble = problem;
+    }
+
+    private bool IsBack(Port before) => Now(before) is { Delivering: true };
+
+    private Port? Now(Port before) => After?.Ports.FirstOrDefault(port => string.Equals(port.Name, before.Name, StringComparison.OrdinalIgnoreCase));
+
+    private List<string> NotBack()
+    {
+        string asked = Trouble is null ? string.Empty : $"the unit could not be asked at the end: {Trouble.Sentence}";
+        if (After is null)
+        {
+            return [asked];
+        }
+
+        IEnumerable<string> loads = _powered.Where(port => !IsBack(port)).Select(NoPower);
+        IEnumerable<string> ports = _before.Ports.Where(port => Now(port) is null).Select(port => $"port {port.PortId} is no longer listed");
+        return [.. loads, .. ports, .. Differences().Select(difference => difference.Text), .. asked.Length == 0 ? [] : new[] { asked }];
+    }
+
+    // Only what has not been tried: a setting that the device does not take is named, not fought over.
+    private bool PutBack()
+    {
+        bool tried = false;
+        foreach ((Port before, string property, string text) in _alive ? Differences() : [])
+        {
+            if (_putBack.Contains($"{before.Name} {property}"))
+            {
+                continue;
+            }
+
+            tried = true;
+            if (!PutBack(before, property, text))
+            {
+                break;
+            }
+        }
+
+        return tried;
+    }
+
+    // False where the session died under it: it is tried again over the next one.
+    private bool PutBack(Port before, string property, string text)
+    {
+        string? trouble = null;
+        try
+        {
+            _link.PutBack(before, property);
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe)
+        {
+            trouble = exception.Problem.Sentence;
+        }
+        catch (PoeOpsException exception)
+        {
+            Lose(exception.Problem);
+            return false;
+        }
+
+        _putBack.Add($"{before.Name} {property}");
+        _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", trouble is null), ("trouble", trouble));
+        return true;
+    }
+
+    // A setting that the unit never says, before or after, cannot be compared. A limit may be absent; the other two are absent only where they could
+    // not be read, and one that could be before is missed.
     private List<(Port Before, string Property, string Text)> Differences()
     {
         List<(Port Before, string Property, string Text)> differences = [];
+        bool limits = _before.Ports.Concat(After?.Ports ?? []).Any(port => port.LimitWatts is not null);
         foreach (Port before in _before.Ports)
         {
             foreach (string property in Now(before) is null ? [] : Settings)
             {
                 (string? was, string? now) = (Text(before, property), Text(Now(before)!, property));
-                bool read = property == "LimitWatts" ? _before.Ports.Any(port => port.LimitWatts is not null) : was is not null && now is not null;
+                bool read = property == "LimitWatts" ? limits : was is not null;
                 if (read && was != now)
                 {
                     differences.Add((before, property, $"{property} of {before.PortId} is {now ?? "not set"} and was {was ?? "not set"}"));

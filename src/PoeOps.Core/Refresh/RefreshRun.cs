@@ -29,6 +29,7 @@ public sealed class RefreshRun
     /// <summary>Takes the next planned unit to its end.</summary>
     /// <returns>What became of it; null when there is none left, or the run has ended.</returns>
     /// <exception cref="PoeOpsException">The record cannot be written, and nothing was begun.</exception>
+    /// <remarks>Any other exception is the caller's own, out of a callback: it ends the run as well, and the end of a unit that was begun is written.</remarks>
     public UnitResult? Next()
     {
         if (_ended)
@@ -43,16 +44,31 @@ public sealed class RefreshRun
             return null;
         }
 
-        var refresh = new UnitRefresh(_options, _waiting.Dequeue());
-        UnitResult result = refresh.Run();
+        return Take(_waiting.Peek());
+    }
+
+    private UnitResult Take(PlannedUnit unit)
+    {
+        var refresh = new UnitRefresh(_options, unit);
+        StoppedBecause = $"{unit.UnitId} broke off";
+        UnitResult result;
+        try
+        {
+            result = refresh.Run();
+            StoppedBecause = result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain ? $"{result.UnitId} ended {result.Outcome}" : null;
+            _ = _waiting.Dequeue();
+        }
+        catch (Exception) when (refresh.HasBegun)
+        {
+            // Whatever it was goes on to the caller; the unit was begun, and its end is written.
+            _ = _waiting.Dequeue();
+            throw;
+        }
+
         if (refresh.RecordIsLost)
         {
             StoppedBecause = "the journal can no longer be written";
             _ended = true;
-        }
-        else if (result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain)
-        {
-            StoppedBecause = $"{result.UnitId} ended {result.Outcome}";
         }
 
         return result;
@@ -65,11 +81,12 @@ public sealed class RefreshRun
             return;
         }
 
-        _begun = true;
         using var process = System.Diagnostics.Process.GetCurrentProcess();
         Write(
             RunEntryKind.RunBegan, ("host", Environment.MachineName), ("user", Environment.UserName), ("process", process.Id), ("plan", _options.Plan.Name),
-            ("fingerprint", _options.Plan.Fingerprint), ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended));
+            ("fingerprint", _options.Plan.Fingerprint), ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended),
+            ("whatIf", _options.WhatIf));
+        _begun = true;
     }
 
     private void End()

@@ -25,8 +25,11 @@ internal sealed class StageLog
     /// <summary>How far the stage is; null where nobody said.</summary>
     public int? Percent { get; private set; }
 
-    /// <summary>When loads went dark, in time gone by; null where they have not.</summary>
+    /// <summary>When loads went dark, in time gone by: the start of Erase, or of the first stage after it that the device named; null where it named none.</summary>
     public TimeSpan? DarkSince { get; private set; }
+
+    /// <summary>When the first stage began, in time gone by; null where none has.</summary>
+    public TimeSpan? Since { get; private set; }
 
     /// <summary>How long each stage took, seconds.</summary>
     public IReadOnlyDictionary<string, double> Seconds => _seconds;
@@ -46,6 +49,7 @@ internal sealed class StageLog
         _tenth = 0;
         _open = true;
         _since = _clock.Elapsed;
+        Since ??= _since;
         if (stage >= Stage.Erase && stage < Stage.Verify)
         {
             DarkSince ??= _since;

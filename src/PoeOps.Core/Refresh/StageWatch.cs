@@ -6,7 +6,8 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// Follows a unit from its command to where the device has no more to say. A stage may take the longer of the dialect's deadline and the plan's
-/// worst case; its progress may stand still for the dialect's stall time. What it says at the end is proof of nothing: Verify asks.
+/// worst case. A percentage may stand still for the dialect's stall time, and so may a device that says no percentage and nothing else either.
+/// Stages that the device does not name are passed over. What it says at the end is proof of nothing: Verify asks.
 /// </summary>
 internal sealed class StageWatch
 {
@@ -16,6 +17,7 @@ internal sealed class StageWatch
     private readonly StageLog _log;
     private Deadline _end;
     private Deadline _stall;
+    private bool _atWork;
 
     /// <summary>Prepares to follow.</summary>
     public StageWatch(RunOptions options, PlannedUnit unit, IUnitLink link, StageLog log)
@@ -35,7 +37,7 @@ internal sealed class StageWatch
         while (true)
         {
             LinkEvent said = _link.Next(_end.MachineTimeLeft < _stall.MachineTimeLeft ? _end : _stall);
-            if (Take(said) is { } end)
+            if ((Take(said) ?? Overdue()) is { } end)
             {
                 return end;
             }
@@ -44,6 +46,7 @@ internal sealed class StageWatch
 
     private WatchEnd? Take(LinkEvent said)
     {
+        _atWork |= said.Kind is LinkEventKind.StageBegan or LinkEventKind.Progress or LinkEventKind.StageEnded;
         switch (said.Kind)
         {
             case LinkEventKind.StageBegan when said.Stage is { } stage:
@@ -56,24 +59,28 @@ internal sealed class StageWatch
                 Enter(stage, said.Text);
                 Restart(Next(stage));
                 return null;
-            case LinkEventKind.Succeeded:
-                return new WatchEnd(said.Kind, null, $"The device said '{said.Text}'.");
-            case LinkEventKind.Failed:
-                return new WatchEnd(said.Kind, ProblemId.RefreshFailed, $"The device said '{said.Text}', which means: {said.Because}.");
-            case LinkEventKind.Busy:
-                return new WatchEnd(said.Kind, ProblemId.UnitBusy, $"The device said '{said.Text}'.");
-            case LinkEventKind.PromptBack:
-                return new WatchEnd(said.Kind, null, "The prompt came back.");
-            case LinkEventKind.Lost:
-                return new WatchEnd(said.Kind, ProblemId.LinkClosed, $"The connection was lost in {_log.Current}.");
             case LinkEventKind.Silence:
-                return Silent();
-            default:
                 return null;
+            case LinkEventKind.StageBegan or LinkEventKind.Progress or LinkEventKind.StageEnded or LinkEventKind.Other:
+                Heard();
+                return null;
+            default:
+                return End(said);
         }
     }
 
-    private WatchEnd? Silent()
+    private WatchEnd End(LinkEvent said) => said.Kind switch
+    {
+        LinkEventKind.Succeeded => new WatchEnd(said.Kind, null, $"The device said '{said.Text}'."),
+        LinkEventKind.Failed => new WatchEnd(said.Kind, ProblemId.RefreshFailed, $"The device said '{said.Text}', which means: {said.Because}."),
+        LinkEventKind.PromptBack => new WatchEnd(said.Kind, null, "The prompt came back."),
+        LinkEventKind.Busy when _atWork => new WatchEnd(LinkEventKind.Lost, ProblemId.UnitBusy, $"The device said '{said.Text}' in the middle of {_log.Current}."),
+        LinkEventKind.Busy => new WatchEnd(said.Kind, ProblemId.UnitBusy, $"The device said '{said.Text}'."),
+        _ => new WatchEnd(LinkEventKind.Lost, ProblemId.LinkClosed, $"The connection was lost in {_log.Current}."),
+    };
+
+    // Asked after every word: a device that chatters on does not keep its deadline from passing.
+    private WatchEnd? Overdue()
     {
         if (_end.HasPassed)
         {
@@ -87,6 +94,14 @@ internal sealed class StageWatch
 
         string at = _log.Percent is { } percent ? $" at {percent.ToString(CultureInfo.InvariantCulture)} %" : string.Empty;
         return new WatchEnd(LinkEventKind.Silence, ProblemId.StageStalled, $"{_log.Current} stood still{at} for {Seconds(_stall.Span)} s.");
+    }
+
+    private void Heard()
+    {
+        if (_log.Percent is null)
+        {
+            _stall = _options.Clock.DeadlineIn(_link.Limits(_log.Current).Stall);
+        }
     }
 
     private void TakeProgress(Stage stage, LinkEvent said)
@@ -112,11 +127,13 @@ internal sealed class StageWatch
         _stall = _options.Clock.DeadlineIn(_link.Limits(stage).Stall);
     }
 
-    /// <summary>How long a stage may take.</summary>
-    public TimeSpan StageLimit(Stage stage)
+    private TimeSpan StageLimit(Stage stage) => Limit(_unit, _link, stage);
+
+    /// <summary>How long a stage may take: the longer of the dialect's deadline and the plan's worst case.</summary>
+    public static TimeSpan Limit(PlannedUnit unit, IUnitLink link, Stage stage)
     {
-        TimeSpan dialect = _link.Limits(stage).Deadline;
-        StageTime? planned = _unit.StageTimes.Of(stage.ToString());
+        TimeSpan dialect = link.Limits(stage).Deadline;
+        StageTime? planned = unit.StageTimes.Of(stage.ToString());
         TimeSpan worst = TimeSpan.FromSeconds(planned?.WorstSeconds ?? 0);
         return dialect > worst ? dialect : worst;
     }

@@ -37,4 +37,17 @@ internal sealed class UnitRecord
             Lost ??= exception.Problem;
         }
     }
+
+    /// <summary>Writes something worth knowing that must not stand in the way of anything.</summary>
+    public void Note(string text)
+    {
+        try
+        {
+            Write(RunEntryKind.Note, ("text", text));
+        }
+        catch (PoeOpsException exception)
+        {
+            Lost ??= exception.Problem;
+        }
+    }
 }

@@ -1,5 +1,3 @@
-using PoeOps.Estate;
-using PoeOps.Images;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
@@ -14,10 +12,8 @@ internal sealed class UnitRefresh
     private readonly StageLog _log;
     private readonly DateTime _startUtc;
     private IUnitLink? _link;
-    private Recovery? _recovery;
-    private Controller? _seen;
-    private IReadOnlyList<string> _notBack = [];
-    private bool _begun;
+    private UnitWork? _work;
+    private bool _watcherFailed;
 
     /// <summary>Prepares a unit.</summary>
     public UnitRefresh(RunOptions options, PlannedUnit unit)
@@ -30,6 +26,9 @@ internal sealed class UnitRefresh
         _startUtc = options.Clock.UtcNow;
     }
 
+    /// <summary>True from the unit's Begin on.</summary>
+    public bool HasBegun { get; private set; }
+
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
 
@@ -38,191 +37,120 @@ internal sealed class UnitRefresh
     public UnitResult Run()
     {
         Tell(Stage.Gate, null, "gates");
-        SwitchLock? held = null;
+        RunLock? held = null;
         try
         {
-            GateRefusal? refusal = _gates.BeforeLink() ?? Hold(ref held) ?? OpenLink();
-            return refusal is null ? Refresh() : Pass(refusal);
+            GateRefusal? refusal = _gates.BeforeLink() ?? Hold(ref held) ?? AtLink(Open);
+            refusal = _gates.Book.Verdict ?? refusal;
+            return refusal is null ? Ask() : Pass(refusal);
         }
         finally
         {
-            _link?.Dispose();
-            held?.Dispose();
+            CloseLink();
+            if (held?.Release() is { } trouble)
+            {
+                _record.Note(trouble);
+            }
         }
     }
 
-    private GateRefusal? Hold(ref SwitchLock? held)
+    private GateRefusal? Hold(ref RunLock? held)
     {
         if (_options.WhatIf)
         {
-            return SwitchLock.Check(_options.LockFolder, _unit.Switch) is { } problem ? new GateRefusal(StageOutcome.Refused, problem.Id, problem.Sentence) : null;
+            return SwitchLock.Check(_options.LockFolder, _unit.Switch) is { } problem ? _gates.Book.Close("Lock", StageOutcome.Refused, problem.Id, problem.Sentence) : _gates.Book.Pass("Lock");
         }
 
         try
         {
-            held = SwitchLock.Take(_options.LockFolder, _unit.Switch, _options.Clock);
+            held = SwitchLock.Take(_options.LockFolder, _unit.Switch);
             if (held.TakenOverFrom is { } gone)
             {
                 _record.Write(RunEntryKind.Note, ("text", $"The lock of the switch was taken over from {gone}, which is gone."));
             }
 
-            return null;
+            return _gates.Book.Pass("Lock");
         }
         catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SwitchHeld)
         {
-            return new GateRefusal(StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence);
+            return _gates.Book.Close("Lock", StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence);
         }
     }
 
-    private GateRefusal? OpenLink()
+    private GateRefusal? Open()
+    {
+        _link = _options.Open(_unit);
+        return _gates.AtLink(_link);
+    }
+
+    private GateRefusal? AtLink(Func<GateRefusal?> gates)
     {
         try
         {
-            _link = _options.Open(_unit);
-            return _gates.OnLink(_link);
+            return gates();
         }
         catch (PoeOpsException exception) when (exception.Problem.Id != ProblemId.JournalNotWritable)
         {
-            return new GateRefusal(StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence);
+            return _gates.Book.Close("Link", StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence, last: true);
         }
     }
 
-    private UnitResult Refresh()
+    private UnitResult Ask()
     {
-        _seen = _gates.Fresh;
-        if (!_options.Approve(new GateReport(_unit, _gates.Fresh!)) || _options.WhatIf)
+        bool yes = _options.Approve(new GateReport(_unit, _gates.Fresh!, _gates.Book.Passed));
+        if (_options.WhatIf || !yes)
         {
             return Pass(new GateRefusal(StageOutcome.Skipped, ProblemId.NotConfirmed, _options.WhatIf ? "Every gate is open; nothing was done." : "The question before it was answered with no."));
         }
 
-        if (_options.Stop.Reason is { } stop)
-        {
-            return Pass(new GateRefusal(StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}."));
-        }
-
-        using TftpServer? server = Serve(out GateRefusal? cannot);
-        if (server is null)
-        {
-            return Pass(cannot!);
-        }
-
-        _record.Write(
-            RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
-            ("server", $"{_options.Serving.Host}:{server.Endpoint!.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
-            ("transcript", _link!.TranscriptPath));
-        _begun = true;
-        return Begun(server);
+        return AtLink(() => _gates.AfterQuestion(_link!)) is { } refusal ? Pass(refusal) : Offer();
     }
 
-    // From here on the unit has begun: whatever happens, its end is written.
-    private UnitResult Begun(TftpServer server)
+    private UnitResult Offer()
     {
-        GateRefusal? end = new(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
+        ImageOffer offer;
+        try
+        {
+            offer = ImageOffer.Open(_options, _unit, _record);
+        }
+        catch (PoeOpsException exception)
+        {
+            return Pass(new GateRefusal(StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence));
+        }
+
+        using (offer)
+        {
+            // The server has the file open now; what it will send is what is checked here.
+            return _gates.Image() is { } refusal ? Pass(refusal) : Begin(offer);
+        }
+    }
+
+    // From the entry on the unit has begun: whatever happens, its end is written.
+    private UnitResult Begin(ImageOffer offer)
+    {
+        _record.Write(
+            RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
+            ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
+            ("transcript", _link!.TranscriptPath));
+        HasBegun = true;
+        var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
         UnitResult? result = null;
         try
         {
-            end = Work(server);
+            _work = new UnitWork(_options, _unit, _link!, _gates, _log, _record);
+            end = _work.Run(offer);
+        }
+        catch (PoeOpsException exception)
+        {
+            end = new GateRefusal(StageOutcome.Uncertain, exception.Problem.Id, $"{exception.Problem.Sentence} {end.Reason}");
         }
         finally
         {
+            offer.Note();
             result = Finish(end);
         }
 
         return result;
-    }
-
-    private GateRefusal? Work(TftpServer server)
-    {
-        WatchEnd left = Watch(server);
-        if (left.Kind == LinkEventKind.Busy)
-        {
-            return new GateRefusal(StageOutcome.Refused, ProblemId.UnitBusy, left.Text);
-        }
-
-        TimeSpan most = VerifyTime(left, _log.Current);
-        _log.Begin(Stage.Verify, left.Text);
-        var verification = new Verification(_options, _unit, _link!, left);
-        GateRefusal? refusal = verification.Run(most);
-        _seen = verification.Seen ?? _seen;
-        if (refusal is not null)
-        {
-            return refusal;
-        }
-
-        _log.Begin(Stage.Recover, "waiting for the loads");
-        _recovery = new Recovery(_options, _unit, _link!, _gates.Fresh!, _record);
-        _notBack = _recovery.Run((percent, text) => _log.Progress(percent, text));
-        _seen = _recovery.After ?? _seen;
-        return Outcome(left);
-    }
-
-    private WatchEnd Watch(TftpServer server)
-    {
-        _log.Begin(Stage.Transfer, "the unit fetches its image");
-        var watch = new StageWatch(_options, _unit, _link!, _log);
-        try
-        {
-            _link!.Start(new RefreshOrder(_unit.Unit, "tftp", _options.Serving.Host, server.Endpoint!.Port, _unit.ImageFile));
-            return watch.Follow();
-        }
-        catch (PoeOpsException exception)
-        {
-            // A command that was not sent at all leaves the unit as it was; any other trouble leaves it unknown.
-            bool unsent = exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe;
-            return new WatchEnd(unsent ? LinkEventKind.Failed : LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
-        }
-        finally
-        {
-            foreach (TftpTransfer transfer in server.Transfers)
-            {
-                _record.Write(
-                    RunEntryKind.Served, ("client", transfer.Client), ("file", transfer.File), ("bytes", transfer.Bytes), ("blocks", transfer.Blocks),
-                    ("retransmissions", transfer.Retransmissions), ("complete", transfer.Complete), ("outcome", transfer.Outcome));
-            }
-        }
-    }
-
-    // Where nobody said the end, the unit may still have the rest of its stages before it; otherwise the time of Verify is enough.
-    private TimeSpan VerifyTime(WatchEnd left, Stage at)
-    {
-        double seconds = _unit.StageTimes.Of("Verify")?.WorstSeconds ?? 60;
-        bool open = left.IsUncertain || (left.Kind == LinkEventKind.PromptBack && at > Stage.Transfer);
-        for (Stage stage = at; open && stage <= Stage.Reset; stage++)
-        {
-            seconds += _link!.Limits(stage).Deadline.TotalSeconds;
-        }
-
-        return TimeSpan.FromSeconds(seconds);
-    }
-
-    private GateRefusal Outcome(WatchEnd left)
-    {
-        string late = left.Id is not null ? $" {left.Text} It was asked afterwards and had come through." : string.Empty;
-        if (_notBack.Count == 0)
-        {
-            return new GateRefusal(StageOutcome.Done, ProblemId.NothingToDo, $"It runs {_seen!.Firmware}, and everything is back.{late}");
-        }
-
-        ProblemId id = _recovery!.LoadsBack < _gates.Fresh!.PoweredPorts ? ProblemId.LoadsNotBack : ProblemId.SettingsDiffer;
-        return new GateRefusal(StageOutcome.Degraded, id, $"It runs {_seen!.Firmware}, but not everything is back: {string.Join("; ", _notBack)}.{late}");
-    }
-
-    private TftpServer? Serve(out GateRefusal? cannot)
-    {
-        TftpServer server = new(new TftpServerOptions { Bind = _options.Serving.Bind, Port = _options.Serving.Port });
-        try
-        {
-            server.Start();
-            _ = server.Serve(_unit.ImageFile, Path.Combine(_options.ImageFolder, _unit.ImageFile), _options.Serving.Only(_unit));
-            cannot = null;
-            return server;
-        }
-        catch (PoeOpsException exception)
-        {
-            server.Dispose();
-            cannot = new GateRefusal(StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence);
-            return null;
-        }
     }
 
     private UnitResult Pass(GateRefusal refusal)
@@ -231,44 +159,76 @@ internal sealed class UnitRefresh
         return Result(refusal);
     }
 
-    private UnitResult Finish(GateRefusal? end)
+    private UnitResult Finish(GateRefusal end)
     {
         _log.End();
-        UnitResult result = Result(end!);
+        UnitResult result = Result(end);
         _record.Write(
             RunEntryKind.End, ("outcome", result.Outcome.ToString()), ("problem", result.ProblemId?.ToString()), ("reason", result.Reason), ("firmware", result.FirmwareNow),
             ("loads", result.Loads), ("loadsBack", result.LoadsBack), ("darkSeconds", result.DarkSeconds), ("notBack", result.NotBack));
         return _record.Lost is { } lost ? result with { Reason = $"{result.Reason} From some point on the journal could not be written: {lost.Sentence}" } : result;
     }
 
-    private UnitResult Result(GateRefusal end)
+    private UnitResult Result(GateRefusal end) => new()
     {
-        bool dark = _begun && _log.DarkSince is not null && _recovery?.PoweredAt is not null;
-        return new UnitResult
+        Order = _unit.Order,
+        Site = _unit.Site,
+        Switch = _unit.Switch,
+        Unit = _unit.Unit,
+        Outcome = end.Outcome,
+        Reason = end.Reason,
+        ProblemId = end.Outcome == StageOutcome.Done ? null : end.Id,
+        FromFirmware = _unit.FromFirmware,
+        ToFirmware = _unit.ToFirmware,
+        FirmwareNow = HasBegun ? _work?.Seen?.Firmware : _gates.Fresh?.Firmware,
+        StartUtc = _startUtc,
+        EndUtc = _options.Clock.UtcNow,
+        DarkSeconds = _work?.PoweredAt is { } powered ? Math.Round((powered - (_log.DarkSince ?? _log.Since!.Value)).TotalSeconds, 1) : null,
+        Loads = _gates.Fresh?.PoweredPorts ?? _unit.Loads,
+        LoadsBack = HasBegun ? _work?.LoadsBack ?? 0 : _gates.Fresh?.PoweredPorts ?? 0,
+        LifeSafetyLoads = _gates.Fresh?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
+        NotBack = _work?.NotBack ?? [],
+        JournalPath = _options.JournalPath,
+        TranscriptPath = _link?.TranscriptPath,
+        StageSeconds = _log.Seconds,
+    };
+
+    private void CloseLink()
+    {
+        try
         {
-            Order = _unit.Order,
-            Site = _unit.Site,
-            Switch = _unit.Switch,
-            Unit = _unit.Unit,
-            Outcome = end.Outcome,
-            Reason = end.Reason,
-            ProblemId = end.Outcome == StageOutcome.Done ? null : end.Id,
-            FromFirmware = _unit.FromFirmware,
-            ToFirmware = _unit.ToFirmware,
-            FirmwareNow = (_seen ?? _gates.Fresh)?.Firmware,
-            StartUtc = _startUtc,
-            EndUtc = _options.Clock.UtcNow,
-            DarkSeconds = dark ? Math.Round((_recovery!.PoweredAt!.Value - _log.DarkSince!.Value).TotalSeconds, 1) : null,
-            Loads = _gates.Fresh?.PoweredPorts ?? _unit.Loads,
-            LoadsBack = _recovery?.LoadsBack ?? (_begun ? 0 : _gates.Fresh?.PoweredPorts ?? 0),
-            LifeSafetyLoads = _gates.Fresh?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
-            NotBack = _notBack,
-            JournalPath = _options.JournalPath,
-            TranscriptPath = _link?.TranscriptPath,
-            StageSeconds = _log.Seconds,
-        };
+            _link?.Dispose();
+        }
+        catch (Exception exception) when (exception is PoeOpsException or IOException)
+        {
+            _record.Note($"The session could not be closed: {exception.Message}");
+        }
     }
 
-    private void Tell(Stage stage, int? percent, string text) =>
-        _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text));
+    private void Tell(Stage stage, int? percent, string text)
+    {
+        var progress = new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text);
+        if (!HasBegun)
+        {
+            _options.Watcher(progress);
+            return;
+        }
+
+        if (_watcherFailed)
+        {
+            return;
+        }
+
+#pragma warning disable CA1031 // A unit in progress is watched to its end, whatever becomes of those who look on.
+        try
+        {
+            _options.Watcher(progress);
+        }
+        catch (Exception exception)
+        {
+            _watcherFailed = true;
+            _record.Note($"Progress is no longer shown: {exception.GetType().Name}: {exception.Message}");
+        }
+#pragma warning restore CA1031
+    }
 }

@@ -44,7 +44,7 @@ public sealed record UnitResult
     /// <summary>When it was left, UTC.</summary>
     public DateTime EndUtc { get; init; }
 
-    /// <summary>From the start of Erase until the last load had power again; null where nothing went dark or it is not known.</summary>
+    /// <summary>From the start of Erase, or of the refresh where the device names no stages, until the last load had power again; null where nothing went dark or it is not known.</summary>
     public double? DarkSeconds { get; init; }
 
     /// <summary>How many loads were powered before.</summary>

@@ -5,7 +5,8 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// Asks the unit what it runs, over a new session where the old one died. A success message is never proof, nor is a failure. Target version and
-/// healthy: verified. Old version, healthy and not at work: failed. Anything else: uncertain.
+/// healthy: verified. Old version, healthy and not at work: failed. Anything else: uncertain. It decides by what it has just read, never by what it
+/// read before.
 /// </summary>
 internal sealed class Verification
 {
@@ -15,6 +16,8 @@ internal sealed class Verification
     private readonly PlannedUnit _unit;
     private readonly IUnitLink _link;
     private readonly WatchEnd _end;
+    private readonly ControllerVersion? _from;
+    private readonly ControllerVersion? _to;
     private Problem? _lastTrouble;
 
     /// <summary>Prepares to ask.</summary>
@@ -28,10 +31,29 @@ internal sealed class Verification
         _unit = unit;
         _link = link;
         _end = end;
+        _from = options.ReadVersion(unit, unit.FromFirmware);
+        _to = options.ReadVersion(unit, unit.ToFirmware);
     }
 
     /// <summary>The unit as it was last seen; null where it was not.</summary>
     public Controller? Seen { get; private set; }
+
+    /// <summary>
+    /// How long to go on asking. Verify has its worst case. Where the device said that all is done, the stages that it did not name have theirs;
+    /// where it said nothing of an end, the unit may still have all of them before it, each with its deadline.
+    /// </summary>
+    /// <param name="at">The stage that it was last seen in.</param>
+    public TimeSpan Patience(Stage at)
+    {
+        double seconds = _unit.StageTimes.Of(nameof(Stage.Verify))?.WorstSeconds ?? 60;
+        bool open = _end.IsUncertain || _end.Kind == LinkEventKind.PromptBack;
+        for (Stage stage = open ? at : at + 1; stage <= Stage.Reset && _end.Kind != LinkEventKind.Failed; stage++)
+        {
+            seconds += open ? StageWatch.Limit(_unit, _link, stage).TotalSeconds : _unit.StageTimes.Of(stage.ToString())?.WorstSeconds ?? 0;
+        }
+
+        return TimeSpan.FromSeconds(seconds);
+    }
 
     /// <summary>Asks until there is an answer or the time is over.</summary>
     /// <param name="most">How long to go on asking.</param>
@@ -42,24 +64,27 @@ internal sealed class Verification
         bool alive = !_end.IsUncertain;
         while (true)
         {
-            alive = Ask(alive);
-            if (alive && Seen is { } seen && Decide(seen, deadline.HasPassed, out GateRefusal? verdict))
+            bool last = deadline.HasPassed;
+            alive = Ask(alive, out Controller? now);
+            Seen = now ?? Seen;
+            if (now is not null && Decide(now, last, out GateRefusal? verdict))
             {
                 return verdict;
             }
 
-            if (deadline.HasPassed)
+            if (last)
             {
-                return Uncertain();
+                return Uncertain(now);
             }
 
             _ = _options.Clock.Wait(Pause, CancellationToken.None);
         }
     }
 
-    // True where the session lives and the unit was read.
-    private bool Ask(bool alive)
+    // True where the session lives and the switch was read, whether or not it listed the unit.
+    private bool Ask(bool alive, out Controller? now)
     {
+        now = null;
         try
         {
             if (!alive)
@@ -68,7 +93,7 @@ internal sealed class Verification
             }
 
             SwitchReading reading = _options.Describe(_unit, _link.Read());
-            Seen = reading.Controllers.FirstOrDefault(one => string.Equals(one.Unit, _unit.Unit, StringComparison.OrdinalIgnoreCase)) ?? Seen;
+            now = reading.Controllers.FirstOrDefault(one => string.Equals(one.Unit, _unit.Unit, StringComparison.OrdinalIgnoreCase));
             return true;
         }
         catch (PoeOpsException exception)
@@ -78,21 +103,19 @@ internal sealed class Verification
         }
     }
 
-    private bool Decide(Controller seen, bool last, out GateRefusal? verdict)
+    private bool Decide(Controller now, bool last, out GateRefusal? verdict)
     {
         verdict = null;
-        ControllerVersion? now = _options.ReadVersion(_unit, seen.Firmware);
-        bool healthy = seen.Condition == ControllerCondition.Healthy;
-        if (healthy && now is not null && now == _options.ReadVersion(_unit, _unit.ToFirmware))
+        ControllerVersion? runs = _options.ReadVersion(_unit, now.Firmware);
+        bool healthy = now.Condition == ControllerCondition.Healthy && runs is not null;
+        if (healthy && runs == _to)
         {
             return true;
         }
 
-        bool old = healthy && now is not null && now == _options.ReadVersion(_unit, _unit.FromFirmware);
-        if (old && (last || _end.Kind == LinkEventKind.Failed) && !IsAtWork())
+        if (healthy && runs == _from && (last || _end.Kind == LinkEventKind.Failed) && !IsAtWork())
         {
-            ProblemId id = _end.Id ?? ProblemId.VersionNotReached;
-            verdict = new GateRefusal(StageOutcome.Failed, id, $"{_end.Text} It still runs {seen.Firmware} and is healthy.");
+            verdict = new GateRefusal(StageOutcome.Failed, _end.Id ?? ProblemId.VersionNotReached, $"{_end.Text} It still runs {now.Firmware} and is healthy.");
             return true;
         }
 
@@ -112,13 +135,15 @@ internal sealed class Verification
         }
     }
 
-    private GateRefusal Uncertain()
+    private GateRefusal Uncertain(Controller? now)
     {
         string seen = Seen is { } last
             ? $"It was last seen to run '{last.Firmware ?? "nothing readable"}' and to be {last.Condition} ('{last.ConditionText ?? "no word"}')."
             : "It was not seen since.";
-        string trouble = _lastTrouble is null ? string.Empty : $" The last attempt to ask it: {_lastTrouble.Sentence}";
-        ProblemId id = Seen is { Condition: ControllerCondition.Healthy } ? ProblemId.VersionNotReached : _end.Id ?? ProblemId.OutcomeUncertain;
-        return new GateRefusal(StageOutcome.Uncertain, id, $"{_end.Text} {seen}{trouble} Look at the unit by hand before anything is sent to it again.");
+        string gone = Seen is not null && now is null ? " The last time it was asked, there was no answer about it." : string.Empty;
+        string trouble = _lastTrouble is null ? string.Empty : $" The last attempt that failed: {_lastTrouble.Sentence}";
+        bool other = now is { Condition: ControllerCondition.Healthy } && _options.ReadVersion(_unit, now.Firmware) is { } runs && runs != _from;
+        ProblemId id = other ? ProblemId.VersionNotReached : _end.Id ?? ProblemId.OutcomeUncertain;
+        return new GateRefusal(StageOutcome.Uncertain, id, $"{_end.Text} {seen}{gone}{trouble} Look at the unit by hand before anything is sent to it again.");
     }
 }

@@ -1,0 +1,72 @@
+using PoeOps.Images;
+using PoeOps.Planning;
+
+namespace PoeOps.Refresh;
+
+/// <summary>The image of one unit, offered to that unit alone from before its command until its version was read back.</summary>
+internal sealed class ImageOffer : IDisposable
+{
+    private readonly TftpServer _server;
+    private readonly UnitRecord _record;
+    private int _noted;
+    private bool _closed;
+
+    private ImageOffer(TftpServer server, UnitRecord record)
+    {
+        _server = server;
+        _record = record;
+    }
+
+    /// <summary>The server's UDP port.</summary>
+    public int Port => _server.Endpoint!.Port;
+
+    /// <summary>True once anybody has asked for anything.</summary>
+    public bool WasAsked => _server.Transfers.Count > 0;
+
+    /// <summary>Begins to offer.</summary>
+    /// <exception cref="PoeOpsException">The server cannot listen, the image cannot be opened, or the unit's address is not known.</exception>
+    public static ImageOffer Open(RunOptions options, PlannedUnit unit, UnitRecord record)
+    {
+        TftpServer server = new(new TftpServerOptions { Bind = options.Serving.Bind, Port = options.Serving.Port });
+        ImageOffer? offer = null;
+        try
+        {
+            server.Start();
+            _ = server.Serve(unit.ImageFile, Path.Combine(options.ImageFolder, unit.ImageFile), options.Serving.Only(unit));
+            offer = new ImageOffer(server, record);
+            return offer;
+        }
+        finally
+        {
+            if (offer is null)
+            {
+                server.Dispose();
+            }
+        }
+    }
+
+    /// <summary>Writes down the transfers that have ended since the last time.</summary>
+    public void Note()
+    {
+        foreach (TftpTransfer transfer in _server.Transfers.Skip(_noted))
+        {
+            _noted++;
+            _record.Write(
+                RunEntryKind.Served, ("client", transfer.Client), ("file", transfer.File), ("bytes", transfer.Bytes), ("blocks", transfer.Blocks),
+                ("retransmissions", transfer.Retransmissions), ("complete", transfer.Complete), ("outcome", transfer.Outcome));
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        if (_closed)
+        {
+            return;
+        }
+
+        _closed = true;
+        _server.Dispose();
+        Note();
+    }
+}

@@ -1,0 +1,158 @@
+using PoeOps.Estate;
+using PoeOps.Planning;
+
+namespace PoeOps.Refresh;
+
+/// <summary>What happens to a unit between its Begin and its End: command, watching, Verify, Recover.</summary>
+internal sealed class UnitWork
+{
+    private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
+
+    private readonly RunOptions _options;
+    private readonly PlannedUnit _unit;
+    private readonly IUnitLink _link;
+    private readonly Gates _gates;
+    private readonly StageLog _log;
+    private readonly UnitRecord _record;
+
+    /// <summary>Prepares the work.</summary>
+    public UnitWork(RunOptions options, PlannedUnit unit, IUnitLink link, Gates gates, StageLog log, UnitRecord record)
+    {
+        _options = options;
+        _unit = unit;
+        _link = link;
+        _gates = gates;
+        _log = log;
+        _record = record;
+    }
+
+    /// <summary>The unit as it was last seen after its command; null where it was not.</summary>
+    public Controller? Seen { get; private set; }
+
+    /// <summary>When its last load had power again, in time gone by; null where one has not, or nobody waited for them.</summary>
+    public TimeSpan? PoweredAt { get; private set; }
+
+    /// <summary>Loads and settings that are not back, each in a few words.</summary>
+    public IReadOnlyList<string> NotBack { get; private set; } = [];
+
+    /// <summary>How many of the loads that were powered before were last seen to be.</summary>
+    public int LoadsBack => Before.Ports.Count(port => port.Delivering && HasPower(port));
+
+    private Controller Before => _gates.Fresh!;
+
+    /// <summary>Works.</summary>
+    /// <param name="offer">The image.</param>
+    /// <returns>How it ended.</returns>
+    public GateRefusal Run(ImageOffer offer)
+    {
+        WatchEnd left = Watch(offer, out GateRefusal? refused);
+        if (refused is not null)
+        {
+            Seen = Before;
+            return refused;
+        }
+
+        Stage at = _log.Current;
+        _log.Begin(Stage.Verify, left.Text);
+        var verification = new Verification(_options, _unit, _link, left);
+        GateRefusal? end = verification.Run(verification.Patience(at));
+        Seen = verification.Seen;
+        offer.Dispose();
+        if (end is null)
+        {
+            return Recover(left);
+        }
+
+        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !HasPower(port)).Select(Recovery.NoPower)];
+        return end;
+    }
+
+    private bool HasPower(Port before) => Seen?.Ports.Any(now => now.Delivering && string.Equals(now.Name, before.Name, StringComparison.OrdinalIgnoreCase)) == true;
+
+    // A device that refuses because another refresh is under way has done nothing of ours: it is read again and asked again for a while.
+    private WatchEnd Watch(ImageOffer offer, out GateRefusal? refused)
+    {
+        Deadline patience = _options.Clock.DeadlineIn(_options.BusyWait);
+        while (true)
+        {
+            WatchEnd left = Follow(offer);
+            refused = null;
+            if (left.Kind != LinkEventKind.Busy)
+            {
+                return left;
+            }
+
+            if (offer.WasAsked)
+            {
+                return left with { Kind = LinkEventKind.Lost };
+            }
+
+            bool over = patience.HasPassed || !_options.Clock.Wait(Pause, CancellationToken.None);
+            refused = over ? new GateRefusal(StageOutcome.Refused, ProblemId.UnitBusy, $"{left.Text} It was asked again until the time for that was over; nothing was loaded.") : ReadAgain();
+            if (refused is not null)
+            {
+                return left;
+            }
+        }
+    }
+
+    private GateRefusal? ReadAgain()
+    {
+        try
+        {
+            return _gates.AtLink(_link);
+        }
+        catch (PoeOpsException exception)
+        {
+            return new GateRefusal(StageOutcome.Refused, exception.Problem.Id, $"The device was busy, and then could not be asked: {exception.Problem.Sentence} Nothing was loaded.");
+        }
+    }
+
+    private WatchEnd Follow(ImageOffer offer)
+    {
+        _log.Begin(Stage.Transfer, "the unit fetches its image");
+        try
+        {
+            _link.Start(new RefreshOrder(_unit.Unit, "tftp", _options.Serving.Host, offer.Port, _unit.ImageFile));
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe)
+        {
+            // It was not sent at all.
+            return new WatchEnd(LinkEventKind.Failed, exception.Problem.Id, exception.Problem.Sentence);
+        }
+        catch (PoeOpsException exception)
+        {
+            return new WatchEnd(LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
+        }
+
+        try
+        {
+            return new StageWatch(_options, _unit, _link, _log).Follow();
+        }
+        catch (PoeOpsException exception)
+        {
+            return new WatchEnd(LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
+        }
+        finally
+        {
+            offer.Note();
+        }
+    }
+
+    private GateRefusal Recover(WatchEnd left)
+    {
+        _log.Begin(Stage.Recover, "waiting for the loads");
+        var recovery = new Recovery(_options, _unit, _link, Before, _record);
+        NotBack = recovery.Run((percent, text) => _log.Progress(percent, text));
+        Seen = recovery.After ?? Seen;
+        PoweredAt = recovery.PoweredAt;
+        string late = left.Id is not null ? $" {left.Text} It was asked afterwards and had come through." : string.Empty;
+        if (NotBack.Count == 0)
+        {
+            return new GateRefusal(StageOutcome.Done, ProblemId.NothingToDo, $"It runs {Seen!.Firmware}, and everything is back.{late}");
+        }
+
+        ProblemId id = recovery.LoadsBack < Before.PoweredPorts ? ProblemId.LoadsNotBack : recovery.Trouble?.Id ?? ProblemId.SettingsDiffer;
+        return new GateRefusal(StageOutcome.Degraded, id, $"It runs {Seen!.Firmware}, but not everything is back: {string.Join("; ", NotBack)}.{late}");
+    }
+}

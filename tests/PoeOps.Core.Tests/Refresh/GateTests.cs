@@ -1,0 +1,327 @@
+using PoeOps.Estate;
+using PoeOps.Journal;
+using PoeOps.Refresh;
+
+namespace PoeOps.Core.Tests.Refresh;
+
+/// <summary>Something stands in the way of a unit, and nothing is sent to it.</summary>
+public sealed class GateTests : IDisposable
+{
+    private static readonly string[] Asking = ["Busy?", "Read", "Reopen", "Dispose"];
+
+    private readonly OneNight _night = new();
+
+    public void Dispose() => _night.Dispose();
+
+    [Fact]
+    public void A_window_that_is_not_open_yet_is_waited_for()
+    {
+        _night.Units[0] = _night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1) };
+        Refused(StageOutcome.Skipped, ProblemId.WindowClosed, "Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC.");
+        Assert.Empty(_night.Link.Calls);
+    }
+
+    [Theory]
+    [InlineData(0, true)]
+    [InlineData(1, false)]
+    public void Worst_case_recovery_and_reserve_fit_into_the_window_to_the_second(int late, bool fits)
+    {
+        // 900 s + 120 s + 600 s
+        _night.Units[0] = _night.Units[0] with { WindowClosesUtc = HandClock.Start.AddSeconds(1620) };
+        _night.Clock.MoveOn(late);
+        _night.GoesWell();
+        if (fits)
+        {
+            Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+            return;
+        }
+
+        Refused(StageOutcome.Refused, ProblemId.WindowClosed, "Its window closes 2026-12-01 22:57 UTC: 26 min are left, and the worst case with recovery and reserve needs 27.");
+    }
+
+    [Theory]
+    [InlineData("model", "Its model is 'BR-8', and the plan was made for 'BR-4'.")]
+    [InlineData("serial", "Its serial is 'T9', and the plan was made for 'S2'.")]
+    [InlineData("no serial", "Its serial is 'not read', and the plan was made for 'S2'.")]
+    [InlineData("release", "Its release is '7.3', and the plan was made for '7.2'.")]
+    [InlineData("firmware", "Its firmware is '2.0', and the plan was made for '2.1'.")]
+    [InlineData("no firmware", "Its firmware is 'not read', and the plan was made for '2.1'.")]
+    [InlineData("unit", "The switch lists no unit '2' now; it lists 5.")]
+    public void A_unit_that_is_not_what_the_plan_was_made_for_is_refused(string what, string reason)
+    {
+        Controller unit = Sample.Unit();
+        _night.Link.Units =
+        [
+            what switch
+            {
+                "model" => unit with { Model = "BR-8" },
+                "serial" => unit with { Serial = "T9" },
+                "no serial" => unit with { Serial = null },
+                "release" => unit with { Release = "7.3" },
+                "firmware" => unit with { Firmware = "2.0" },
+                "no firmware" => unit with { Firmware = null },
+                _ => unit with { Unit = "5" },
+            },
+        ];
+
+        Refused(StageOutcome.Refused, ProblemId.UnitChanged, reason);
+    }
+
+    [Fact]
+    public void A_plan_whose_own_version_cannot_be_read_fits_nothing()
+    {
+        _night.Units[0] = _night.Units[0] with { FromFirmware = "unknown" };
+        Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its firmware is '2.1', and the plan was made for 'unknown'.");
+    }
+
+    [Fact]
+    public void Two_spellings_of_one_version_are_one_version()
+    {
+        _night.Link.Units = [Sample.Unit("v02.1.0")];
+        _night.GoesWell();
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+    }
+
+    [Theory]
+    [InlineData("3.0", "It runs 3.0 already; there is nothing to do.")]
+    [InlineData("3.1", "It runs 3.1, which is newer than 3.0; there is nothing to do.")]
+    public void A_unit_that_is_at_its_target_is_left_alone(string firmware, string reason)
+    {
+        _night.Link.Units = [Sample.Unit(firmware)];
+        Refused(StageOutcome.Skipped, ProblemId.NothingToDo, reason);
+    }
+
+    [Fact]
+    public void The_second_image_waits_until_the_first_one_runs()
+    {
+        _night.Units[0] = _night.Units[0] with { FromFirmware = "2.5", Hop = 2, Hops = 2 };
+        Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its firmware is '2.1', and the plan was made for '2.5'.");
+    }
+
+    [Theory]
+    [InlineData("2.1")]
+    [InlineData("3.0")]
+    public void A_controller_that_is_not_well_is_refused_even_at_its_target(string firmware)
+    {
+        _night.Link.Units = [Sample.Unit(firmware) with { Condition = ControllerCondition.Faulted, ConditionText = "brown smoke" }];
+        Refused(StageOutcome.Refused, ProblemId.ControllerNotHealthy, "Its controller is Faulted; the device says 'brown smoke'.");
+    }
+
+    [Fact]
+    public void A_reading_with_problems_is_refused_and_the_first_one_named()
+    {
+        _night.Link.Units = [Sample.Unit() with { ReadingProblems = 2 }];
+        _night.Link.Problems.Add(new Problem(ProblemId.LineUnread, "Line 7 is somebody else's.", "Teach it.") { Target = "north-1/9" });
+        _night.Link.Problems.Add(new Problem(ProblemId.LineUnread, "Line 9 is not read.", "Teach it.") { Target = "north-1/2" });
+        Refused(StageOutcome.Refused, ProblemId.ReadingNotClean, "Its reading has 2 problems. The first thing that could not be read: Line 9 is not read.");
+    }
+
+    [Fact]
+    public void A_reading_with_problems_that_the_plan_accepts_is_no_obstacle()
+    {
+        _night.Link.Units = [Sample.Unit() with { ReadingProblems = 2 }];
+        _night.Units[0] = _night.Units[0] with { ReadingProblemsAccepted = true };
+        _night.GoesWell();
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+    }
+
+    [Fact]
+    public void A_device_that_stays_busy_is_refused()
+    {
+        _night.Clock.Patience = TimeSpan.Zero;
+        _night.Link.Busy.Enqueue("a refit is under way");
+        Refused(StageOutcome.Refused, ProblemId.UnitBusy, "A refresh is under way on the switch: it says 'a refit is under way'.");
+    }
+
+    [Fact]
+    public void A_device_that_was_busy_is_read_again_before_anything_is_believed_of_it()
+    {
+        _night.Link.Busy.Enqueue("a refit is under way");
+        _night.Link.OnRead.Enqueue(() => { });
+        _night.Link.OnRead.Enqueue(() => _night.Link.Units = [Sample.Unit("3.0")]);
+
+        Refused(StageOutcome.Skipped, ProblemId.NothingToDo, "It runs 3.0 already; there is nothing to do.");
+
+        Assert.Equal(["Busy?", "Read", "Busy?", "Read", "Dispose"], _night.Link.Calls);
+    }
+
+    [Fact]
+    public void A_unit_that_is_being_refreshed_by_somebody_else_counts_as_busy()
+    {
+        _night.Clock.Patience = TimeSpan.Zero;
+        _night.Link.Units = [Sample.Unit() with { Condition = ControllerCondition.Refreshing, ConditionText = "refit", Firmware = null }];
+        Refused(StageOutcome.Refused, ProblemId.UnitBusy, "A refresh is under way on the switch: it says of the unit 'refit'.");
+    }
+
+    [Theory]
+    [InlineData("bytes", ProblemId.ImageWrongSize)]
+    [InlineData("digest", ProblemId.ImageWrongDigest)]
+    [InlineData("missing", ProblemId.ImageNotFound)]
+    public void An_image_that_is_not_the_approved_one_is_never_offered(string what, ProblemId id)
+    {
+        byte[] image = File.ReadAllBytes(_night.ImagePath);
+        switch (what)
+        {
+            case "bytes":
+                File.WriteAllBytes(_night.ImagePath, image[..^1]);
+                break;
+            case "digest":
+                image[1234] ^= 1;
+                File.WriteAllBytes(_night.ImagePath, image);
+                break;
+            default:
+                File.Delete(_night.ImagePath);
+                break;
+        }
+
+        Refused(StageOutcome.Refused, id, null);
+        Assert.Empty(_night.Link.Calls);
+    }
+
+    [Fact]
+    public void An_image_that_is_changed_while_the_question_is_open_is_never_offered()
+    {
+        _night.Answer = _ =>
+        {
+            byte[] image = File.ReadAllBytes(_night.ImagePath);
+            image[7] ^= 1;
+            File.WriteAllBytes(_night.ImagePath, image);
+            return true;
+        };
+
+        Refused(StageOutcome.Refused, ProblemId.ImageWrongDigest, null);
+    }
+
+    [Fact]
+    public void A_question_that_is_answered_too_late_does_not_start_a_unit()
+    {
+        _night.Answer = _ =>
+        {
+            _night.Clock.MoveOn(5 * 3600);
+            return true;
+        };
+
+        Refused(StageOutcome.Refused, ProblemId.WindowClosed, "Its window closes 2026-12-02 03:30 UTC: 0 min are left, and the worst case with recovery and reserve needs 27.");
+    }
+
+    [Fact]
+    public void After_a_question_that_took_its_time_the_unit_is_read_again()
+    {
+        _night.Answer = _ =>
+        {
+            _night.Clock.MoveOn(600);
+            _night.Link.Units = [Sample.Unit() with { Serial = "T9" }];
+            return true;
+        };
+
+        Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its serial is 'T9', and the plan was made for 'S2'.");
+        Assert.Equal(["Busy?", "Read", "Reopen", "Busy?", "Read", "Dispose"], _night.Link.Calls);
+    }
+
+    [Fact]
+    public void Life_safety_loads_that_appeared_during_the_question_were_not_answered_for()
+    {
+        _night.Attended = true;
+        _night.Answer = _ =>
+        {
+            _night.Clock.MoveOn(600);
+            _night.Link.Units = [Sample.Unit().With(port => port with { LifeSafety = true })];
+            return true;
+        };
+
+        UnitResult result = Refused(StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, null);
+        Assert.EndsWith("There were 1 when the question was asked.", result.Reason, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(false, "1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. This run asks nobody, and nobody accepted them in the plan: help point A on north-1/2/2.")]
+    [InlineData(true, "2 life-safety loads go dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. This run asks nobody, and the plan accepts 1: help point A on north-1/2/2, camera on north-1/2/4.")]
+    public void Life_safety_loads_that_nobody_accepted_are_not_put_in_the_dark(bool appeared, string reason)
+    {
+        if (appeared)
+        {
+            _night.Link.Units = [Sample.Unit().With(port => port with { LifeSafety = true }, "4")];
+        }
+        else
+        {
+            _night.Units[0] = _night.Units[0] with { LifeSafetyAcceptedBy = null };
+        }
+
+        Refused(StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, reason);
+    }
+
+    [Fact]
+    public void A_person_who_answers_the_question_accepts_its_life_safety_loads()
+    {
+        _night.Attended = true;
+        _night.Units[0] = _night.Units[0] with { LifeSafetyAcceptedBy = null };
+        _night.GoesWell();
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+    }
+
+    [Fact]
+    public void A_switch_that_cannot_be_asked_is_refused_with_the_links_own_reason()
+    {
+        _night.Link.OnRead.Enqueue(() => ScriptedLink.Fail(ProblemId.LinkSilent));
+        Refused(StageOutcome.Refused, ProblemId.LinkSilent, "The device does not answer (LinkSilent).");
+        Assert.Contains("Gate gate=Link; passed=false; problem=LinkSilent", _night.Journal(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void WhatIf_looks_at_every_gate_and_touches_nothing()
+    {
+        _night.WhatIf = true;
+        IReadOnlyList<string> before = Listing();
+        MemoryRecord record = new();
+        RefreshRun run = new(_night.Options(record) with { Serving = new ImageServing(System.Net.IPAddress.Loopback, 0, "127.0.0.1", _ => throw new InvalidOperationException("nothing is served")) });
+
+        UnitResult result = run.Next()!;
+
+        Assert.Null(run.Next());
+        Assert.Equal((StageOutcome.Skipped, ProblemId.NotConfirmed, "Every gate is open; nothing was done."), (result.Outcome, result.ProblemId, result.Reason));
+        Assert.Single(_night.Asked);
+        Assert.Equal(["Busy?", "Read", "Dispose"], _night.Link.Calls);
+        Assert.Equal(before, Listing());
+        Assert.Equal("RunBegan Gate Gate Gate Gate Gate Gate Gate Gate Passed RunEnded", string.Join(" ", record.Entries.Select(entry => entry.Kind)));
+    }
+
+    [Fact]
+    public void WhatIf_names_everything_that_stands_in_the_way()
+    {
+        _night.WhatIf = true;
+        _night.Units[0] = _night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1), LifeSafetyAcceptedBy = null };
+        _night.Link.Units = [Sample.Unit() with { Serial = "T9" }];
+
+        UnitResult result = new RefreshRun(_night.Options(new MemoryRecord())).Next()!;
+
+        Assert.Equal((StageOutcome.Refused, ProblemId.UnitChanged), (result.Outcome, result.ProblemId));
+        Assert.StartsWith("Its serial is 'T9', and the plan was made for 'S2'. Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC. 1 life-safety load goes dark.", result.Reason, StringComparison.Ordinal);
+        Assert.Empty(_night.Asked);
+    }
+
+    [Fact]
+    public void WhatIf_in_the_afternoon_says_that_the_night_would_do()
+    {
+        _night.WhatIf = true;
+        _night.Units[0] = _night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1) };
+
+        UnitResult result = new RefreshRun(_night.Options(new MemoryRecord())).Next()!;
+
+        Assert.Equal((StageOutcome.Skipped, ProblemId.WindowClosed), (result.Outcome, result.ProblemId));
+        Assert.Equal("Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC. Every other gate is open.", result.Reason);
+    }
+
+    private UnitResult Refused(StageOutcome outcome, ProblemId id, string? reason)
+    {
+        UnitResult result = Assert.Single(_night.Run());
+        Assert.Equal((outcome, id), (result.Outcome, result.ProblemId));
+        Assert.Equal(reason ?? result.Reason, result.Reason);
+        Assert.All(_night.Link.Calls, call => Assert.Contains(call, Asking));
+        Assert.Equal("RunBegan Passed RunEnded", _night.Kinds());
+        Assert.Equal([], Listing().Where(line => line.EndsWith(".lock", StringComparison.Ordinal)));
+        return result;
+    }
+
+    private List<string> Listing() =>
+        [.. new DirectoryInfo(_night.Folder).EnumerateFileSystemInfos("*", SearchOption.AllDirectories).Select(file => $"{file.LastWriteTimeUtc:O} {file.FullName}").Order(StringComparer.Ordinal)];
+}
