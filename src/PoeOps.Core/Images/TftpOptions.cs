@@ -30,6 +30,7 @@ internal sealed class TftpOptions
     public IReadOnlyList<KeyValuePair<string, string>> Accepted => _accepted;
 
     /// <summary>Goes through the options of a request. Unknown ones, and values that cannot be, are left out of the acknowledgement (RFC 2347).</summary>
+    /// <remarks>The size of an empty file is left out as well, which a server may do with any option: there are clients that give up at a tsize of 0.</remarks>
     /// <param name="request">The request.</param>
     /// <param name="fileBytes">The size of the file.</param>
     public static TftpOptions Of(TftpPacket request, long fileBytes)
@@ -52,7 +53,7 @@ internal sealed class TftpOptions
                 options.Timeout = TimeSpan.FromSeconds(value);
                 options.Accept("timeout", option.Value);
             }
-            else if (option.Key == "tsize" && value == 0)
+            else if (option.Key == "tsize" && value == 0 && fileBytes > 0)
             {
                 options.Accept("tsize", fileBytes.ToString(CultureInfo.InvariantCulture));
             }

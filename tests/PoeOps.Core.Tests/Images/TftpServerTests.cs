@@ -116,6 +116,15 @@ public sealed class TftpServerTests : IDisposable
         Assert.Equal(answer, _peer.Hear());
     }
 
+    // RFC 2347: a server may leave out any option. curl 7.88 gives up at a tsize of 0.
+    [Fact]
+    public void The_size_of_an_empty_file_is_left_out()
+    {
+        _bench.Offer("a.img", 0);
+        _peer.Ask(_bench.Endpoint, "a.img", "octet", "tsize", "0", "blksize", "1024");
+        Assert.Equal("OACK blksize=1024", _peer.Hear());
+    }
+
     [Theory]
     [InlineData(1, "a.img netascii", "ERROR 4 mode netascii would change an image; ask for octet")]
     [InlineData(1, "a.img NetASCII", "ERROR 4 mode netascii would change an image; ask for octet")]
