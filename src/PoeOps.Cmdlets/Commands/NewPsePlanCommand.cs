@@ -72,7 +72,12 @@ public sealed class NewPsePlanCommand : PoeCommand
         Plan plan = Run(() => Planner.Plan(_outages, _estate!, Options()));
         if (ShouldProcess(path, $"Write a plan of {plan.Units.Count} refreshes"))
         {
-            Run(() => PlanFile.Write(plan, path, Force));
+            plan = Run(() => PlanFile.Write(plan, path, Force));
+        }
+
+        foreach (UnitId unit in AcceptLifeSafety.Concat(AcceptReadingProblem).Where(unit => _outages.All(outage => outage.UnitId != unit)).Distinct())
+        {
+            WriteWarning($"{unit} is named as accepted and is not among the units that came in; compare its name with theirs.");
         }
 
         foreach (Obstacle obstacle in plan.Obstacles)

@@ -7,7 +7,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// Opens a simulated console on loopback for every switch of an estate, so that a dialect, a plan and a script can be tried before anything real is touched.
 /// </summary>
 /// <example><code>$r = Start-PseRehearsal -Estate .\examples\harbour.estate.json -Speed 60</code><para>Sixty times as fast as a real night.</para></example>
-/// <example><code>Start-PseRehearsal .\examples\harbour.estate.json -Mishap 'quay-1/2:Program:Stuck'</code><para>One unit stops while it writes its firmware.</para></example>
+/// <example><code>Start-PseRehearsal .\examples\harbour.estate.json -Mishap 'quay-1/2:Program:StuckAt40'</code><para>One unit stops while it writes its firmware.</para></example>
 [Cmdlet(VerbsLifecycle.Start, "PseRehearsal")]
 [OutputType(typeof(RunningRehearsal))]
 public sealed class StartPseRehearsalCommand : PoeCommand
@@ -19,7 +19,7 @@ public sealed class StartPseRehearsalCommand : PoeCommand
 
     /// <summary>How many seconds of the rehearsal go by in one second.</summary>
     [Parameter]
-    [ValidateRange(0.1, 100000)]
+    [ValidateRange(1, RehearsalOptions.MostSpeed)]
     public double Speed { get; set; } = 60;
 
     /// <summary>Faults to play, each as switch or unit, stage and what happens, with colons between them.</summary>

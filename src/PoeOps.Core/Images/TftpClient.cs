@@ -31,7 +31,7 @@ public sealed class TftpClient : IDisposable
         _agreement = new TftpAgreement(options);
         _cancel = cancel;
         _end = SystemClock.Instance.Elapsed + options.Deadline;
-        _socket = UdpPort.OpenForWaits(UdpPort.Anybody(server.AddressFamily));
+        _socket = UdpPort.OpenForWaits(options.Bind is { } local ? new IPEndPoint(local, 0) : UdpPort.Anybody(server.AddressFamily));
     }
 
     /// <summary>Fetches a file.</summary>

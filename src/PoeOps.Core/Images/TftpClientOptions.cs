@@ -1,8 +1,13 @@
+using System.Net;
+
 namespace PoeOps.Images;
 
 /// <summary>What to ask a server for, and how long to wait.</summary>
 public sealed record TftpClientOptions
 {
+    /// <summary>The local address to ask from; null for whichever the system takes.</summary>
+    public IPAddress? Bind { get; init; }
+
     /// <summary>Octets in a block to ask for, 8 to 65464 (RFC 2348); 512 asks for nothing.</summary>
     public int BlockSize { get; init; } = 1428;
 

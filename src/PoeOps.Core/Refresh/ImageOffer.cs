@@ -23,16 +23,16 @@ internal sealed class ImageOffer : IDisposable
     /// <summary>True once anybody has asked for anything.</summary>
     public bool WasAsked => _server.Transfers.Count > 0;
 
-    /// <summary>Begins to offer.</summary>
-    /// <exception cref="PoeOpsException">The server cannot listen, the image cannot be opened, or the unit's address is not known.</exception>
+    /// <summary>Begins to offer. What the server sends is what it has read and checked here; what becomes of the file afterwards changes nothing.</summary>
+    /// <exception cref="PoeOpsException">The server cannot listen, the image is not the approved one any more, or the unit's address is not known.</exception>
     public static ImageOffer Open(RunOptions options, PlannedUnit unit, UnitRecord record)
     {
-        TftpServer server = new(new TftpServerOptions { Bind = options.Serving.Bind, Port = options.Serving.Port });
+        TftpServer server = new(new TftpServerOptions { Bind = options.Serving.Bind, Port = options.Serving.Port, Clock = options.Clock });
         ImageOffer? offer = null;
         try
         {
             server.Start();
-            _ = server.Serve(unit.ImageFile, Path.Combine(options.ImageFolder, unit.ImageFile), options.Serving.Only(unit));
+            _ = server.Serve(unit.Image, options.ImageFolder, options.Serving.Only(unit));
             offer = new ImageOffer(server, record);
             return offer;
         }

@@ -115,13 +115,13 @@ internal sealed class UnitRefresh
         }
         catch (PoeOpsException exception)
         {
-            return Pass(new GateRefusal(StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence));
+            // The image was whole at its gate; where it is not any more, this is that gate's second look.
+            return Pass(_gates.Book.Close("Image", StageOutcome.Refused, exception.Problem.Id, exception.Problem.Sentence, last: true)!);
         }
 
         using (offer)
         {
-            // The server has the file open now; what it will send is what is checked here.
-            return _gates.Image() is { } refusal ? Pass(refusal) : Begin(offer);
+            return Begin(offer);
         }
     }
 

@@ -20,6 +20,7 @@ internal sealed class RefreshWatch
     private readonly HashSet<(LinkEventKind Kind, Stage? Stage, int? Percent)> _toldOfLine = [];
     private string _echo = string.Empty;
     private bool _onLine = true;
+    private bool _promptCame;
 
     /// <summary>Prepares to follow.</summary>
     /// <param name="dialogue">The console.</param>
@@ -60,6 +61,23 @@ internal sealed class RefreshWatch
         }
 
         return _events.Dequeue();
+    }
+
+    /// <summary>
+    /// Waits for the prompt where a last word came before it: one that came later could pass for the end of the next command's answer. A device that
+    /// gives none is asked all the same.
+    /// </summary>
+    /// <param name="until">When the wait ends.</param>
+    public void AwaitPrompt(Deadline until)
+    {
+        while (!_promptCame && !_dialogue.HasEnded && !until.HasPassed)
+        {
+            _promptCame = _dialogue.IsAtPrompt(until);
+            if (!_promptCame)
+            {
+                _ = _dialogue.Receive(until.MachineTimeLeft < Moment ? until.MachineTimeLeft : Moment);
+            }
+        }
     }
 
     // A device at work may refuse a question, which says nothing of the work. Any other trouble leaves this session of no use.
@@ -123,6 +141,7 @@ internal sealed class RefreshWatch
         TakeLines();
         string prompt = _dialogue.LastLine;
         _dialogue.Clear();
+        _promptCame = true;
         _onLine = _poll is null;
         if (_poll is null)
         {

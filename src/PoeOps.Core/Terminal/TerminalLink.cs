@@ -11,6 +11,8 @@ public sealed class TerminalLink : IUnitLink
 {
     private const int TftpPort = 69;
 
+    private static readonly TimeSpan LatePrompt = TimeSpan.FromSeconds(10);
+
     private static readonly Need[] Order = [Need.Release, Need.Units, Need.Controllers, Need.Ports, Need.Neighbours, Need.PortSettings];
 
     private readonly Func<Stream> _open;
@@ -183,7 +185,13 @@ public sealed class TerminalLink : IUnitLink
     private static string[] UnitsIn(Reading reading) =>
         [.. reading.Controllers.Where(controller => controller.Condition != ControllerCondition.Absent).Select(controller => controller.Unit)];
 
-    private Dialogue Session() => _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
+    private Dialogue Session()
+    {
+        RefreshWatch? watch = _watch;
+        _watch = null;
+        watch?.AwaitPrompt(_clock.DeadlineIn(LatePrompt));
+        return _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
+    }
 
     private Reading Understand(List<(Ask Ask, string Unit, string Text)> answers) =>
         CaptureReader.Read(_dialect, CaptureText.FromAnswers(answers, _switch), new ReadingContext { Switch = _switch, Source = "console", ReadUtc = _clock.UtcNow });

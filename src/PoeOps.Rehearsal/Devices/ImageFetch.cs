@@ -23,7 +23,7 @@ internal static class ImageFetch
         }
 
         TimeSpan patience = scene.Clock.MachineTime(Patience);
-        var options = new TftpClientOptions { MostBytes = MostBytes, Deadline = patience > ShortestPatience ? patience : ShortestPatience };
+        var options = new TftpClientOptions { Bind = IPAddress.Loopback, MostBytes = MostBytes, Deadline = patience > ShortestPatience ? patience : ShortestPatience };
         using var image = new MemoryStream();
         try
         {

@@ -210,6 +210,28 @@ public sealed class TerminalLinkTests
     }
 
     [Fact]
+    public void A_prompt_that_comes_late_behind_the_last_word_of_a_refresh_is_not_taken_for_the_next_answer()
+    {
+        using ScriptedConsole console = new(peer =>
+        {
+            peer.Write(Lantern.Prompt);
+            _ = peer.ReadLine();
+            peer.Write("Fit for sea\r\n");
+
+            // Longer than a doubtful prompt is looked at, and no echo tells one answer from the next.
+            peer.Wait(TimeSpan.FromSeconds(2));
+            peer.Write(Lantern.Prompt);
+            peer.Serve(Lantern.Prompt, null, Pier);
+        });
+        using TerminalLink link = Lantern.Link(console, Lantern.Dialect(more: Asks + Refit.Replace("\"busy\":", "\"succeeds\": [\"^Fit for sea$\"], \"busy\":", StringComparison.Ordinal)));
+
+        link.Start(new RefreshOrder("1", "tftp", "192.0.2.5", 69, "a.img"));
+        Assert.Equal(LinkEventKind.Succeeded, link.Next(SystemClock.Instance.DeadlineIn(TimeSpan.FromSeconds(60))).Kind);
+
+        Assert.Equal(["pier-1/1 7.2", "pier-1/2 7.2", "pier-1/3 7.2"], link.Read().Controllers.Select(one => $"{one.UnitId} {one.Release}"));
+    }
+
+    [Fact]
     public void The_end_says_good_bye()
     {
         List<string> heard = [];
