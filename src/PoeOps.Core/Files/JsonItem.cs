@@ -99,7 +99,7 @@ public sealed class JsonItem
         _ => JsonKind.List,
     };
 
-    // The grammar has made sure that a decimal can hold it.
+    // The reader has made sure that a decimal can hold it.
     private static decimal Convert(object number) =>
         number is System.Numerics.BigInteger large ? (decimal)large : System.Convert.ToDecimal(number, CultureInfo.InvariantCulture);
 }

@@ -1,4 +1,3 @@
-using Newtonsoft.Json;
 using Newtonsoft.Json.Linq;
 
 namespace PoeOps.Files;
@@ -56,12 +55,12 @@ public sealed class JsonObjectReader
     /// <returns>The root, or null where the text is no JSON or its root is no object.</returns>
     public static JsonObjectReader? Parse(string text, string fileName, IList<Problem> problems)
     {
-        if (JsonGrammar.Check(text, fileName, problems) is not { } plain)
+        if (StrictJson.Parse(text, fileName, problems) is not { } value)
         {
             return null;
         }
 
-        var root = new JsonItem(Tree(plain), fileName, problems);
+        var root = new JsonItem(value, fileName, problems);
         if (root.Object is null)
         {
             root.ReportKind("an object");
@@ -217,21 +216,6 @@ public sealed class JsonObjectReader
 
     /// <summary>A copy of the object, for those who write it changed.</summary>
     internal JObject Copy() => (JObject)_object.DeepClone();
-
-    private static JToken Tree(string text)
-    {
-        using JsonTextReader reader = new(new StringReader(text))
-        {
-            DateParseHandling = DateParseHandling.None,
-            FloatParseHandling = FloatParseHandling.Decimal,
-            MaxDepth = JsonGrammar.MostDepth,
-        };
-        return JToken.ReadFrom(reader, new JsonLoadSettings
-        {
-            LineInfoHandling = LineInfoHandling.Load,
-            DuplicatePropertyNameHandling = DuplicatePropertyNameHandling.Ignore,
-        });
-    }
 
     private void Ask(string key)
     {

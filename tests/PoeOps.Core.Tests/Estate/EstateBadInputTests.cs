@@ -71,7 +71,7 @@ public sealed class EstateBadInputTests : IDisposable
     [Fact]
     public void A_syntax_error_is_told_with_line_and_column() =>
         Assert.Equal(
-            ["JsonSyntax 4 -: Found '\"' in line 4, column 3, where ',' or '}' was expected. Correct the text there or just before it."],
+            ["JsonSyntax 4 -: The text is no JSON at line 4, column 2: after parsing a value an unexpected character was encountered: \". Correct the text there or just before it."],
             Told.Of(Refused(SampleEstate.Text.Replace("\"Lagoon\",", "\"Lagoon\""))));
 
     [Fact]
