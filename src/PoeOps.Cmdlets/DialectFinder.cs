@@ -22,12 +22,12 @@ internal sealed class DialectFinder
         _places.Add(Path.GetFullPath(Path.Combine(bin, "..", "dialects")));
     }
 
-    /// <summary>Finds a dialect by its name; each is read once.</summary>
+    /// <summary>Finds a dialect by its name, or reads it where the name is a whole path; each is read once.</summary>
     public DialectResult Find(string name)
     {
         if (!_found.TryGetValue(name, out DialectResult? result))
         {
-            result = new DialectShelf(_places).Find(name);
+            result = Path.IsPathRooted(name) ? DialectFile.Read(name) : new DialectShelf(_places).Find(name);
             _found.Add(name, result);
         }
 

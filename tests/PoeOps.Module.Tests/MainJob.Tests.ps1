@@ -59,6 +59,21 @@ Describe 'Drift' {
         $current | Test-PseDrift -Baseline $baseline -Quiet | Should -BeFalse
     }
 
+    It 'finds the dialect where the controllers were read with it, wherever that is' {
+        Copy-Item "$root/tests/captures/thole/thole.dialect.json" "$work/elsewhere.dialect.json"
+        $read = @(Get-PseController -Capture "$root/tests/captures/thole/*.txt" -Dialect "$work/elsewhere.dialect.json" -ErrorAction SilentlyContinue)
+        $read.Count | Should -BeGreaterThan 0
+        $read | Test-PseDrift -Baseline $baseline -ErrorVariable problems -ErrorAction SilentlyContinue | Out-Null
+        $problems | Should -BeNullOrEmpty
+    }
+
+    It 'compares nothing where the dialect cannot be found' {
+        $stranger = $controllers | Where-Object Condition -eq Healthy | Select-Object -First 1 Switch, Unit, Model, Release, Firmware, Condition
+        $verdict = $stranger | Test-PseDrift -Baseline $baseline -Dialect 'no-such-dialect' -ErrorVariable problems -ErrorAction SilentlyContinue
+        $verdict.Verdict | Should -Be 'Unreadable'
+        $problems[0].FullyQualifiedErrorId | Should -Be 'DialectUnknown,PoeOps.Cmdlets.Commands.TestPseDriftCommand'
+    }
+
     It 'gives the same verdicts to rows of a CSV file' {
         $path = Join-Path $work 'controllers.csv'
         $controllers | Select-Object Site, Switch, Unit, Model, Serial, Release, Firmware, Condition, Dialect | Export-Csv -NoTypeInformation $path

@@ -54,6 +54,10 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public string? StopFile { get; set; }
 
+    /// <summary>The folder of the locks that keep two runs from one switch; this machine's where not given. Name a shared one where several machines refresh.</summary>
+    [Parameter]
+    public string? LockFolder { get; set; }
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -150,7 +154,8 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             Watcher = new StageProgress(this, () => Stopped.IsCancellationRequested).Show,
             WhatIf = IsWhatIf,
             Attended = IsAttended,
-            LockFolder = folder,
+            LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
+            LockName = run.LockName,
             BusyWait = BusyWait,
             JournalPath = journal,
         };

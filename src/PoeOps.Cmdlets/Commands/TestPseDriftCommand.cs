@@ -83,14 +83,14 @@ public sealed class TestPseDriftCommand : PoeCommand
     protected override void ProcessRecord()
     {
         Controller controller = InputObject ?? FromProperties();
-        string name = Dialect.Length > 0 ? Dialect : controller.Dialect;
-        DialectResult? dialect = name.Length == 0 ? null : _dialects.Find(FinderName(name));
+        string name = Dialect.Length > 0 ? FinderName(Dialect) : File.Exists(controller.DialectPath) ? controller.DialectPath : controller.Dialect;
+        DialectResult? dialect = name.Length == 0 ? null : _dialects.Find(name);
         if (dialect is { Dialect: null })
         {
             WriteProblem(dialect.Problems[0], controller.UnitId);
         }
 
-        Drift drift = Comparison.Compare(controller, _baseline!, dialect?.Dialect);
+        Drift drift = dialect is { Dialect: null } ? Comparison.WithoutDialect(controller, dialect.Problems[0]) : Comparison.Compare(controller, _baseline!, dialect?.Dialect);
         _drifted |= drift.Verdict != Verdict.Current;
         if (!Quiet)
         {

@@ -31,6 +31,15 @@ public static class Comparison
         }
     }
 
+    /// <summary>The verdict on a controller whose dialect cannot be had: without it nobody knows how its versions order.</summary>
+    /// <param name="c">The controller as it was read.</param>
+    /// <param name="why">Why there is no dialect.</param>
+    public static Drift WithoutDialect(Controller c, Problem why)
+    {
+        var drift = new Drift(c);
+        return OutOfOrder(drift) ?? Unreadable(drift, $"Its versions cannot be compared without their dialect. {why.Sentence}");
+    }
+
     private static Drift? OutOfOrder(Drift drift)
     {
         Controller c = drift.Controller;

@@ -56,6 +56,7 @@ internal sealed class ControllerAssembly
         AllocatedWatts = Watts(record?["AllocatedWatts"]),
         DrawWatts = Watts(record?["DrawWatts"]),
         Dialect = _dialect.Name,
+        DialectPath = _dialect.SourcePath,
         Source = _context.Source,
         ReadUtc = _context.ReadUtc,
         Ports = ports,

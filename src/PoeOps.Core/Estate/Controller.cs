@@ -66,6 +66,9 @@ public sealed record Controller
     /// <summary>The dialect that it was read by; empty where it was not read from text.</summary>
     public string Dialect { get; init; } = string.Empty;
 
+    /// <summary>The file of that dialect; empty where it was not read from text.</summary>
+    public string DialectPath { get; init; } = string.Empty;
+
     /// <summary>Where it was read: <c>console</c>, or the capture's path.</summary>
     public string Source { get; init; } = string.Empty;
 

@@ -46,8 +46,11 @@ public sealed record RunOptions
     /// <summary>True where a person answers the question before each unit, and so accepts its life-safety loads.</summary>
     public bool Attended { get; init; }
 
-    /// <summary>The folder of the locks, one for each switch that a run holds.</summary>
+    /// <summary>The folder of the locks, one for each switch that a run holds: the same for all runs that must not meet.</summary>
     public required string LockFolder { get; init; }
+
+    /// <summary>What a switch's lock is called; the switch's name unless it is said. The same console has one name in every estate.</summary>
+    public Func<PlannedUnit, string> LockName { get; init; } = unit => unit.Switch;
 
     /// <summary>How long a device that says it is busy is asked again.</summary>
     public TimeSpan BusyWait { get; init; } = TimeSpan.FromMinutes(2);

@@ -1,35 +1,49 @@
 using PoeOps.Files;
+using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
 
 /// <summary>Keeps two runs from holding one switch.</summary>
 internal static class SwitchLock
 {
-    /// <summary>Says who holds a switch, or null.</summary>
-    public static Problem? Check(string folder, string switchName)
+    /// <summary>Says who holds the switch of a unit, or null.</summary>
+    public static Problem? Check(RunOptions options, PlannedUnit unit)
     {
-        string path = PathOf(folder, switchName);
-        return RunLock.HeldBy(path) is { } holder ? Held(switchName, path, holder) : null;
+        string path = PathOf(options, unit);
+        return RunLock.HeldBy(path) is { } holder ? Held(unit.Switch, path, holder) : null;
     }
 
-    /// <summary>Takes a switch.</summary>
-    /// <param name="folder">The folder of the locks.</param>
-    /// <param name="switchName">The switch.</param>
+    /// <summary>Takes the switch of a unit.</summary>
+    /// <param name="options">Say where its lock is.</param>
+    /// <param name="unit">The unit.</param>
     /// <returns>The lock, to be released.</returns>
     /// <exception cref="PoeOpsException">Another run holds it (<see cref="ProblemId.SwitchHeld"/>), or no lock can be written (<see cref="ProblemId.JournalNotWritable"/>).</exception>
-    public static RunLock Take(string folder, string switchName)
+    public static RunLock Take(RunOptions options, PlannedUnit unit)
     {
-        string path = PathOf(folder, switchName);
+        string path = PathOf(options, unit);
+        MakeFolder(path);
         if (RunLock.Take(path, out string? holder, out Exception? trouble) is { } taken)
         {
             return taken;
         }
 
-        throw new PoeOpsException(holder is null ? NotWritable(path, trouble!) : Held(switchName, path, holder), trouble);
+        throw new PoeOpsException(holder is null ? NotWritable(path, trouble!) : Held(unit.Switch, path, holder), trouble);
     }
 
-    private static string PathOf(string folder, string switchName) =>
-        Path.Combine(folder, string.Concat(switchName.ToUpperInvariant().Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or '.' ? c : '_')) + ".lock");
+    private static void MakeFolder(string path)
+    {
+        try
+        {
+            Directory.CreateDirectory(Path.GetDirectoryName(path)!);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            throw new PoeOpsException(NotWritable(path, exception), exception);
+        }
+    }
+
+    private static string PathOf(RunOptions options, PlannedUnit unit) =>
+        Path.Combine(options.LockFolder, "poeops-" + string.Concat(options.LockName(unit).ToUpperInvariant().Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or '.' ? c : '_')) + ".lock");
 
     private static Problem NotWritable(string path, Exception exception) =>
         new(ProblemId.JournalNotWritable, $"The lock '{path}' cannot be written: {TextFile.OneSentence(exception)}", "Check that the folder exists and that you may write in it.") { File = path };

@@ -58,12 +58,12 @@ internal sealed class UnitRefresh
     {
         if (_options.WhatIf)
         {
-            return SwitchLock.Check(_options.LockFolder, _unit.Switch) is { } problem ? _gates.Book.Close("Lock", StageOutcome.Refused, problem.Id, problem.Sentence) : _gates.Book.Pass("Lock");
+            return SwitchLock.Check(_options, _unit) is { } problem ? _gates.Book.Close("Lock", StageOutcome.Refused, problem.Id, problem.Sentence) : _gates.Book.Pass("Lock");
         }
 
         try
         {
-            held = SwitchLock.Take(_options.LockFolder, _unit.Switch);
+            held = SwitchLock.Take(_options, _unit);
             if (held.TakenOverFrom is { } gone)
             {
                 _record.Write(RunEntryKind.Note, ("text", $"The lock of the switch was taken over from {gone}, which is gone."));

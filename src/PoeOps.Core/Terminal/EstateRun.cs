@@ -25,6 +25,21 @@ public sealed class EstateRun
     /// <exception cref="PoeOpsException">The estate has no such switch, or it cannot be reached.</exception>
     public IUnitLink Open(PlannedUnit unit) => _links.Open(SwitchOf(unit));
 
+    /// <summary>
+    /// This machine's folder of locks, where every run on it looks: the system's place for the data of all users, and where there is none such that
+    /// everybody may write to, the temporary folder.
+    /// </summary>
+    public static string CommonLockFolder => Environment.OSVersion.Platform == PlatformID.Win32NT
+        ? Path.Combine(Environment.GetFolderPath(Environment.SpecialFolder.CommonApplicationData), "PoeOps")
+        : Path.GetTempPath();
+
+    /// <summary>What the lock of a unit's switch is called: its console, which is the same in whichever estate and under whichever name it stands.</summary>
+    public string LockName(PlannedUnit unit)
+    {
+        Switch place = SwitchOf(unit);
+        return FormattableString.Invariant($"{place.Address}-{place.TcpPort}");
+    }
+
     /// <summary>Adds what the estate knows to what was read.</summary>
     public SwitchReading Describe(PlannedUnit unit, SwitchReading reading)
     {

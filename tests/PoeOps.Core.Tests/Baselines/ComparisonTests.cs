@@ -49,6 +49,15 @@ public sealed class ComparisonTests : IDisposable
     public void The_release_picks_the_entry(string release, string? approved) => Assert.Equal(approved, Compare(Reef with { Release = release }).ApprovedFirmware);
 
     [Fact]
+    public void Without_its_dialect_nothing_is_said_of_a_version_and_a_fault_is_still_told()
+    {
+        Problem why = new(ProblemId.DialectUnknown, "No dialect is called 'shoal'.", "Correct the name.");
+        Drift healthy = Comparison.WithoutDialect(Reef, why);
+        Assert.Equal((Verdict.Unreadable, "Its versions cannot be compared without their dialect. No dialect is called 'shoal'."), (healthy.Verdict, healthy.Reason));
+        Assert.Equal(Verdict.Faulted, Comparison.WithoutDialect(Reef with { Condition = ControllerCondition.Faulted }, why).Verdict);
+    }
+
+    [Fact]
     public void What_the_baseline_does_not_list_is_told_with_what_it_does()
     {
         Drift release = Compare(Reef with { Release = "7.1" });

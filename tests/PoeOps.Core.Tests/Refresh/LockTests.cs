@@ -29,6 +29,26 @@ public sealed class LockTests : IDisposable
     }
 
     [Fact]
+    public void One_console_has_one_lock_under_whatever_name_a_run_knows_its_switch()
+    {
+        UnitResult? second = null;
+        string folder = Path.Combine(_night.Folder, "locks", "deeper");
+        _night.GoesWell();
+        _night.Link.OnStart = _ =>
+        {
+            Assert.True(File.Exists(Path.Combine(folder, "poeops-192.0.2.9-23.lock")));
+            RunOptions other = _night.Options(new MemoryRecord());
+            other = other with { LockFolder = folder, LockName = unit => "192.0.2.9-23", Plan = other.Plan with { Units = [.. other.Plan.Units.Select(unit => unit with { Switch = "north-one" })] } };
+            second = new RefreshRun(other).Next();
+        };
+
+        UnitResult? first = new RefreshRun(_night.Options(new MemoryRecord()) with { LockFolder = folder, LockName = unit => "192.0.2.9-23" }).Next();
+
+        Assert.Equal((StageOutcome.Done, StageOutcome.Refused, ProblemId.SwitchHeld), (first!.Outcome, second!.Outcome, second.ProblemId));
+        Assert.Empty(Directory.GetFiles(folder));
+    }
+
+    [Fact]
     public void WhatIf_is_told_as_well()
     {
         UnitResult? second = null;

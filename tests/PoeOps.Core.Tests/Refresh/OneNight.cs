@@ -52,7 +52,7 @@ internal sealed partial class OneNight : IDisposable
 
     public string ImagePath => _folder.Path(Image);
 
-    public string LockPath => _folder.Path("NORTH-1.lock");
+    public string LockPath => _folder.Path("poeops-NORTH-1.lock");
 
     /// <summary>The names of all files.</summary>
     public IReadOnlyList<string> Files => [.. Directory.GetFiles(Folder, "*", SearchOption.AllDirectories).Select(Path.GetFileName).Order(StringComparer.Ordinal)!];
