@@ -16,6 +16,7 @@ public sealed class TestPseDriftCommand : PoeCommand
 {
     private readonly DialectFinder _dialects = new(null);
     private Baseline? _baseline;
+    private string _named = string.Empty;
     private bool _drifted;
 
     /// <summary>A controller as <c>Get-PseController</c> gives it.</summary>
@@ -75,6 +76,8 @@ public sealed class TestPseDriftCommand : PoeCommand
     /// <inheritdoc/>
     protected override void BeginProcessing()
     {
+        // Here it is the one on the line; later it is that of each object.
+        _named = Dialect;
         BaselineResult result = BaselineFile.Read(FilePath(Baseline));
         _baseline = Demand(result.Baseline, result.Problems);
     }
@@ -83,7 +86,7 @@ public sealed class TestPseDriftCommand : PoeCommand
     protected override void ProcessRecord()
     {
         Controller controller = InputObject ?? FromProperties();
-        string name = Dialect.Length > 0 ? FinderName(Dialect) : File.Exists(controller.DialectPath) ? controller.DialectPath : controller.Dialect;
+        string name = _named.Length > 0 ? FinderName(_named) : File.Exists(controller.DialectPath) ? controller.DialectPath : controller.Dialect;
         DialectResult? dialect = name.Length == 0 ? null : _dialects.Find(name);
         if (dialect is { Dialect: null })
         {
