@@ -84,7 +84,7 @@ internal static class BlockJson
 
     private static void CheckReads(JsonObjectReader item, Block block)
     {
-        bool oneLine = block.OneRecord && block.Begins.Concat(block.Ends).Any(pattern => GroupNames.Of(pattern).Length > 0);
+        bool oneLine = block.OneRecord && block.Begins.Concat(block.Ends).Any(pattern => GroupNames.In(pattern).Length > 0);
         if (!oneLine && (!item.Has("rows") || (item.Kind("rows") == JsonKind.List && item.Items("rows").Count == 0)))
         {
             item.Report(ProblemId.JsonMissingKey, null, $"The block '{Excerpt.Of(block.Name)}' reads nothing: it has no rows, and is no record whose first line holds all of it.", "Add 'rows', or 'oneRecord' and named groups in 'begins'.");

@@ -89,7 +89,7 @@ public sealed class CaptureText
 /// <param name="Text">What a reader would see.</param>
 /// <param name="Unit">The unit that the answer was asked for, or null.</param>
 /// <param name="Kind">Whether it is a line to read.</param>
-public readonly record struct CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
+public sealed record CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
 {
     /// <summary>True for a last line that no line feed ends.</summary>
     internal bool Cut { get; init; }

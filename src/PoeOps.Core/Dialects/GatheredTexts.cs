@@ -5,27 +5,61 @@ namespace PoeOps.Dialects;
 /// <summary>What the lines of a row or of a block gave: the text of each property, and the line on which it stood.</summary>
 internal sealed class GatheredTexts
 {
-    private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
-    private readonly Dictionary<string, CaptureLine> _lines = new(StringComparer.Ordinal);
+    // A record has a dozen properties at the most: a list is gone through sooner than a table is filled, and this is done for every row.
+    private readonly List<GatheredText> _texts = new(12);
 
-    /// <summary>The texts by property.</summary>
-    public IReadOnlyDictionary<string, string> Values => _values;
+    /// <summary>The texts, in the order in which they came.</summary>
+    public IReadOnlyList<GatheredText> All => _texts;
 
     /// <summary>A property that two lines gave differently, or null.</summary>
     public string? Disagreeing { get; private set; }
 
+    /// <summary>The text of a property, or null.</summary>
+    public string? this[string property] => Find(property) is >= 0 and int at ? _texts[at].Text : null;
+
     /// <summary>The line on which a property stood, or another where no line gave it.</summary>
-    public CaptureLine LineOf(string property, CaptureLine otherwise) => _lines.TryGetValue(property, out CaptureLine line) ? line : otherwise;
+    public CaptureLine LineOf(string property, CaptureLine otherwise) => Find(property) is >= 0 and int at ? _texts[at].Line ?? otherwise : otherwise;
 
     /// <summary>Sets a text that no line gave; a line may say otherwise.</summary>
-    public void Assume(string property, string text) => _values[property] = text;
+    public void Assume(string property, string text) => Put(property, text, null);
+
+    /// <summary>Sets a text, whatever was there.</summary>
+    /// <param name="property">The property.</param>
+    /// <param name="text">The text.</param>
+    /// <param name="line">Where it stood; null where no line gave it.</param>
+    public void Put(string property, string text, CaptureLine? line)
+    {
+        GatheredText put = new(property, text, line);
+        int at = Find(property);
+        if (at < 0)
+        {
+            _texts.Add(put);
+        }
+        else
+        {
+            _texts[at] = put;
+        }
+    }
+
+    /// <summary>Forgets a property.</summary>
+    public void Remove(string property)
+    {
+        if (Find(property) is >= 0 and int at)
+        {
+            _texts.RemoveAt(at);
+        }
+    }
 
     /// <summary>Takes the named groups that took part in a match.</summary>
     public void Take(Regex pattern, Match match, CaptureLine line)
     {
-        foreach (KeyValuePair<string, string> text in Of(pattern, match))
+        foreach (NamedGroup group in GroupNames.In(pattern))
         {
-            Take(text.Key, text.Value, line);
+            Group part = match.Groups[group.Number];
+            if (part.Success)
+            {
+                Take(group.Name, part.Value, line);
+            }
         }
     }
 
@@ -33,47 +67,67 @@ internal sealed class GatheredTexts
     public void Take(GatheredTexts other, CaptureLine line)
     {
         Disagreeing ??= other.Disagreeing;
-        foreach (KeyValuePair<string, string> text in other._values)
+        foreach (GatheredText one in other._texts)
         {
-            Take(text.Key, text.Value, other.LineOf(text.Key, line));
+            Take(one.Property, one.Text, one.Line ?? line);
         }
     }
 
     /// <summary>What this hands down to a row, with the row's own word in its place where there is one.</summary>
     public GatheredTexts HandedDownTo(GatheredTexts row)
     {
-        var all = new GatheredTexts { Disagreeing = row.Disagreeing };
-        foreach (GatheredTexts one in new[] { this, row })
+        if (_texts.Count == 0)
         {
-            foreach (KeyValuePair<string, string> text in one._values)
-            {
-                all._values[text.Key] = text.Value;
-            }
+            return row;
         }
 
-        foreach (KeyValuePair<string, CaptureLine> line in row._lines)
+        var all = new GatheredTexts { Disagreeing = row.Disagreeing };
+        foreach (GatheredText one in _texts)
         {
-            all._lines[line.Key] = line.Value;
+            all._texts.Add(one with { Line = null });
+        }
+
+        foreach (GatheredText one in row._texts)
+        {
+            all.Put(one.Property, one.Text, one.Line);
         }
 
         return all;
     }
 
-    /// <summary>The named groups that took part in a match, and what they hold.</summary>
-    public static IEnumerable<KeyValuePair<string, string>> Of(Regex pattern, Match match) =>
-        from name in GroupNames.Of(pattern)
-        let part = match.Groups[name]
-        where part.Success
-        select new KeyValuePair<string, string>(name, part.Value);
+    private int Find(string property)
+    {
+        for (int i = 0; i < _texts.Count; i++)
+        {
+            if (string.Equals(_texts[i].Property, property, StringComparison.Ordinal))
+            {
+                return i;
+            }
+        }
+
+        return -1;
+    }
 
     private void Take(string property, string text, CaptureLine line)
     {
-        if (_lines.ContainsKey(property) && !string.Equals(_values[property].Trim(), text.Trim(), StringComparison.OrdinalIgnoreCase))
+        int at = Find(property);
+        if (at < 0)
+        {
+            _texts.Add(new GatheredText(property, text, line));
+            return;
+        }
+
+        if (_texts[at].Line is not null && !string.Equals(_texts[at].Text.Trim(), text.Trim(), StringComparison.OrdinalIgnoreCase))
         {
             Disagreeing ??= property;
         }
 
-        _values[property] = text;
-        _lines[property] = line;
+        _texts[at] = new GatheredText(property, text, line);
     }
 }
+
+/// <summary>The text of a property.</summary>
+/// <param name="Property">The property's name.</param>
+/// <param name="Text">What stood there, as it stood.</param>
+/// <param name="Line">Where; null where no line gave it.</param>
+internal readonly record struct GatheredText(string Property, string Text, CaptureLine? Line);

@@ -179,7 +179,8 @@ internal sealed class LineWalk
         }
         else
         {
-            return _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line) ?? string.Empty;
+            ReadRecord? filled = _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line);
+            return _keepLines ? filled?.Label ?? string.Empty : string.Empty;
         }
 
         return string.Empty;
@@ -251,7 +252,7 @@ internal sealed class LineWalk
     // The header that a table prints again on its next page goes on with the block; it is tried before the rows, many of which it would fit.
     private bool Repeats(Block block, Regex begin, Match match) =>
         _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord
-        && GatheredTexts.Of(begin, match).All(text => open.Texts.Values.TryGetValue(text.Key, out string? value) && value == text.Value);
+        && GroupNames.Of(begin).All(name => !match.Groups[name].Success || open.Texts[name] == match.Groups[name].Value);
 
     private bool TakePrompt(CaptureLine line)
     {

@@ -10,6 +10,7 @@ internal sealed class OpenBlock
     {
         Block = block;
         Begun = begun;
+        Needed = [.. RecordProperties.Keys(block.Of).Concat(block.Required).Where(property => property != "PortName").Distinct(StringComparer.Ordinal)];
         foreach (KeyValuePair<string, string> value in block.Fixed)
         {
             Texts.Assume(value.Key, value.Value);
@@ -27,6 +28,9 @@ internal sealed class OpenBlock
     /// <summary>Its first line.</summary>
     public CaptureLine Begun { get; }
 
+    /// <summary>Properties without which a record of it is not whole: those that say what it belongs to, and the required ones.</summary>
+    public IReadOnlyList<string> Needed { get; }
+
     /// <summary>True once a row of it was read.</summary>
     public bool HasRows { get; set; }
 
@@ -40,13 +44,13 @@ internal sealed class OpenBlock
     public GatheredTexts Texts { get; } = new();
 
     /// <summary>The unit that the block is about as a whole, or null.</summary>
-    public string? Unit => Texts.Values.TryGetValue("Unit", out string? unit) ? unit.Trim() : null;
+    public string? Unit => Texts["Unit"]?.Trim();
 }
 
 /// <summary>A row of one or several lines, as far as it has come.</summary>
 internal sealed class OpenRow
 {
-    private readonly List<CaptureLine> _lines = [];
+    private readonly List<CaptureLine> _lines = new(1);
 
     /// <summary>Begins a row.</summary>
     public OpenRow(RowPattern pattern, CaptureLine begun)

@@ -21,7 +21,8 @@ internal sealed class PatternTries
     public Match? Try(Regex pattern, string text, out PatternEnd slow)
     {
         slow = PatternEnd.Reached;
-        if (_slow.TryGetValue(pattern, out int times) && times >= MostSlowLines)
+        int times = 0;
+        if (_slow.Count > 0 && _slow.TryGetValue(pattern, out times) && times >= MostSlowLines)
         {
             slow = PatternEnd.GivenUp;
             return null;

@@ -16,11 +16,12 @@ internal sealed class RecordSet
     /// <param name="values">Property names and values; null for blank.</param>
     /// <param name="line">The line.</param>
     /// <param name="within">The open block: within one, not even a draw may be told twice and differently.</param>
-    /// <returns>The contradiction, or null.</returns>
-    public Problem? Add(RecordKind kind, IReadOnlyDictionary<string, string?> values, CaptureLine line, object within)
+    /// <param name="contradiction">What contradicts an earlier line, or null.</param>
+    /// <returns>The record.</returns>
+    public ReadRecord Add(RecordKind kind, IReadOnlyList<KeyValuePair<string, string?>> values, CaptureLine line, object within, out Problem? contradiction)
     {
-        string unit = kind == RecordKind.Switch ? string.Empty : values["Unit"]!;
-        string port = kind == RecordKind.Port ? values["Port"]! : string.Empty;
+        string unit = kind == RecordKind.Switch ? string.Empty : RowReader.ValueOf(values, "Unit")!;
+        string port = kind == RecordKind.Port ? RowReader.ValueOf(values, "Port")! : string.Empty;
         if (!_records.TryGetValue((kind, unit, port), out ReadRecord? record))
         {
             record = new ReadRecord(kind, unit, port);
@@ -28,7 +29,8 @@ internal sealed class RecordSet
             _order.Add(record);
         }
 
-        return record.Fill(values, line, within);
+        contradiction = record.Fill(values, line, within);
+        return record;
     }
 
     private sealed class KeyComparer : IEqualityComparer<(RecordKind Kind, string Unit, string Port)>
@@ -47,7 +49,7 @@ internal sealed class ReadRecord
     // What a PD draws moves between two answers; of two readings the later one holds.
     private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
 
-    private readonly Dictionary<string, string> _values = new(StringComparer.Ordinal);
+    private readonly List<KeyValuePair<string, string>> _values = new(12);
     private object? _lastWithin;
 
     /// <summary>Makes an empty record.</summary>
@@ -79,13 +81,10 @@ internal sealed class ReadRecord
     };
 
     /// <summary>A value, or null where nothing was said.</summary>
-    public string? this[string property] => _values.TryGetValue(property, out string? value) ? value : null;
-
-    /// <summary>The properties that have values.</summary>
-    public IEnumerable<string> Filled => _values.Keys;
+    public string? this[string property] => Find(property) is >= 0 and int at ? _values[at].Value : null;
 
     /// <summary>Adds values; says so where one contradicts an earlier one.</summary>
-    public Problem? Fill(IReadOnlyDictionary<string, string?> values, CaptureLine line, object within)
+    public Problem? Fill(IReadOnlyList<KeyValuePair<string, string?>> values, CaptureLine line, object within)
     {
         Problem? problem = null;
         bool sameBlock = ReferenceEquals(_lastWithin, within);
@@ -97,7 +96,15 @@ internal sealed class ReadRecord
                 continue;
             }
 
-            if (_values.TryGetValue(value.Key, out string? earlier) && Contradicts(value.Key, value.Value, earlier, sameBlock))
+            int at = Find(value.Key);
+            if (at < 0)
+            {
+                _values.Add(new(value.Key, value.Value));
+                continue;
+            }
+
+            string earlier = _values[at].Value;
+            if (Contradicts(value.Key, value.Value, earlier, sameBlock))
             {
                 Contradicted = true;
                 problem ??= new Problem(
@@ -106,10 +113,23 @@ internal sealed class ReadRecord
                 { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
             }
 
-            _values[value.Key] = value.Value;
+            _values[at] = new(value.Key, value.Value);
         }
 
         return problem;
+    }
+
+    private int Find(string property)
+    {
+        for (int i = 0; i < _values.Count; i++)
+        {
+            if (string.Equals(_values[i].Key, property, StringComparison.Ordinal))
+            {
+                return i;
+            }
+        }
+
+        return -1;
     }
 
     // Two words of one meaning, such as 'ok' and 'good', are no contradiction.

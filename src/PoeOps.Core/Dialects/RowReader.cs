@@ -25,61 +25,74 @@ internal sealed class RowReader
 
     /// <summary>Adds a row, or the one record of a block.</summary>
     /// <param name="open">The block that it stands in.</param>
-    /// <param name="texts">Property names and what stood there.</param>
+    /// <param name="texts">Property names and what stood there; a port's full name is taken apart in it.</param>
     /// <param name="line">The line that problems name where they are about no property.</param>
-    /// <returns>The record that it filled, for a report; or null where it is left out.</returns>
-    public string? Add(OpenBlock open, GatheredTexts texts, CaptureLine line)
+    /// <returns>The record that it filled; or null where it is left out.</returns>
+    public ReadRecord? Add(OpenBlock open, GatheredTexts texts, CaptureLine line)
     {
-        Block block = open.Block;
         int before = _problems.Count;
-        Dictionary<string, string> plain = texts.Values.ToDictionary(text => text.Key, text => text.Value, StringComparer.Ordinal);
-        TakePortNameApart(plain, texts.LineOf("PortName", line));
+        TakePortNameApart(texts, line);
         if (_problems.Count > before)
         {
             return null;
         }
 
-        string? unit = plain.TryGetValue("Unit", out string? named) ? named.Trim() : null;
+        string? unit = texts["Unit"]?.Trim();
         CheckAgreement(texts, unit, line);
-        Dictionary<string, string?> values = new(StringComparer.Ordinal);
-        HashSet<string> unreadable = new(StringComparer.Ordinal);
-        foreach (KeyValuePair<string, string> text in plain)
+        List<KeyValuePair<string, string?>> values = new(texts.All.Count + 1);
+        HashSet<string>? unreadable = null;
+        foreach (GatheredText text in texts.All)
         {
-            if (!ReadValue(text.Key, text.Value, values, unit, texts.LineOf(text.Key, line)))
+            if (!ReadValue(text.Property, text.Text, values, unit, text.Line ?? line))
             {
-                unreadable.Add(text.Key);
+                (unreadable ??= new(StringComparer.Ordinal)).Add(text.Property);
             }
         }
 
-        CheckKeys(block, values, unreadable, unit, line);
+        CheckKeys(open, values, unreadable, unit, line);
         if (_problems.Count > before)
         {
             return null;
         }
 
-        if (_records.Add(block.Of, values, line, open) is { } contradiction)
+        ReadRecord record = _records.Add(open.Block.Of, values, line, open, out Problem? contradiction);
+        if (contradiction is not null)
         {
             _problems.Add(contradiction);
         }
 
-        return Label(block.Of, values);
+        return record;
+    }
+
+    /// <summary>The value of a property, or null.</summary>
+    public static string? ValueOf(IReadOnlyList<KeyValuePair<string, string?>> values, string property)
+    {
+        for (int i = 0; i < values.Count; i++)
+        {
+            if (string.Equals(values[i].Key, property, StringComparison.Ordinal))
+            {
+                return values[i].Value;
+            }
+        }
+
+        return null;
     }
 
     /// <summary>What a line filled, for a report.</summary>
     public static string Fields(Regex pattern, Match match) =>
-        string.Join("; ", GatheredTexts.Of(pattern, match).Select(field => $"{field.Key}={field.Value.Trim()}"));
+        string.Join("; ", GroupNames.Of(pattern).Where(name => match.Groups[name].Success).Select(name => $"{name}={match.Groups[name].Value.Trim()}"));
 
     private void CheckAgreement(GatheredTexts texts, string? unit, CaptureLine line)
     {
         if (texts.Disagreeing is { } property)
         {
             Report(
-                ProblemId.ReadingsDisagree, $"{property} is '{Excerpt.Of(texts.Values[property].Trim())}' here, and an earlier line of the same record says otherwise.",
+                ProblemId.ReadingsDisagree, $"{property} is '{Excerpt.Of(texts[property]!.Trim())}' here, and an earlier line of the same record says otherwise.",
                 "Ask the device again; where it really prints both, correct the dialect.", unit, texts.LineOf(property, line));
         }
     }
 
-    private bool ReadValue(string property, string text, Dictionary<string, string?> values, string? unit, CaptureLine line)
+    private bool ReadValue(string property, string text, List<KeyValuePair<string, string?>> values, string? unit, CaptureLine line)
     {
         string? wrong = _values.Read(property, text, out string? value, out Regex? slow);
         if (slow is not null)
@@ -91,31 +104,31 @@ internal sealed class RowReader
             Report(ProblemId.ValueUnreadable, $"{property} '{Excerpt.Of(text)}' {wrong}.", "Say under 'values' of the dialect how it is written and what its words mean.", unit, line);
         }
 
-        values[property] = value;
+        values.Add(new(property, value));
         if (property == "Condition")
         {
-            values["ConditionText"] = text.Trim();
+            values.Add(new("ConditionText", text.Trim()));
         }
 
         return slow is null && wrong is null;
     }
 
-    private void TakePortNameApart(Dictionary<string, string> texts, CaptureLine line)
+    private void TakePortNameApart(GatheredTexts texts, CaptureLine otherwise)
     {
-        if (!texts.TryGetValue("PortName", out string? raw))
+        if (texts["PortName"] is not { } raw)
         {
             return;
         }
 
+        CaptureLine line = texts.LineOf("PortName", otherwise);
         texts.Remove("PortName");
         string name = raw.Trim();
-        string? unit = texts.TryGetValue("Unit", out string? named) ? named.Trim() : null;
         foreach (Regex pattern in _dialect.PortNames)
         {
             Match? match = _tries.Try(pattern, name, out PatternEnd end);
             if (end != PatternEnd.Reached)
             {
-                TooSlow("A pattern of portNames", pattern, name, unit, line);
+                TooSlow("A pattern of portNames", pattern, name, texts["Unit"]?.Trim(), line);
                 return;
             }
 
@@ -127,26 +140,26 @@ internal sealed class RowReader
             }
         }
 
-        Report(ProblemId.ValueUnreadable, $"The port's name '{Excerpt.Of(name)}' fits none of the dialect's portNames.", "Add a pattern for it.", unit, line);
+        Report(ProblemId.ValueUnreadable, $"The port's name '{Excerpt.Of(name)}' fits none of the dialect's portNames.", "Add a pattern for it.", texts["Unit"]?.Trim(), line);
     }
 
     // A name that says another unit than the row or its header does: one of them is misread, and nobody can say which.
-    private void Name(Dictionary<string, string> texts, string property, Match match, string name, CaptureLine line)
+    private void Name(GatheredTexts texts, string property, Match match, string name, CaptureLine line)
     {
-        if (!match.Groups[property].Success)
+        Group group = match.Groups[property];
+        if (!group.Success)
         {
             return;
         }
 
-        string part = match.Groups[property].Value;
-        if (texts.TryGetValue(property, out string? other) && !string.Equals(other.Trim(), part, StringComparison.OrdinalIgnoreCase))
+        if (texts[property] is { } other && !string.Equals(other.Trim(), group.Value, StringComparison.OrdinalIgnoreCase))
         {
             Report(
-                ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(part)}', and '{Excerpt.Of(other.Trim())}' stands beside it.",
+                ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(group.Value)}', and '{Excerpt.Of(other.Trim())}' stands beside it.",
                 "Ask the device again; where it really prints both, correct the dialect.", null, line);
         }
 
-        texts[property] = part;
+        texts.Put(property, group.Value, line);
     }
 
     private void TooSlow(string what, Regex pattern, string text, string? unit, CaptureLine line) =>
@@ -154,19 +167,19 @@ internal sealed class RowReader
             ProblemId.PatternTooSlow, $"{what} did not come to an end on '{Excerpt.Of(text)}': the pattern is '{Excerpt.Of(pattern.ToString())}'.",
             "Write the pattern so that no part can match the same text in many ways.", unit, line);
 
-    private void CheckKeys(Block block, Dictionary<string, string?> values, HashSet<string> unreadable, string? unit, CaptureLine line)
+    private void CheckKeys(OpenBlock open, List<KeyValuePair<string, string?>> values, HashSet<string>? unreadable, string? unit, CaptureLine line)
     {
-        foreach (string property in RecordProperties.Keys(block.Of).Concat(block.Required).Distinct(StringComparer.Ordinal))
+        foreach (string property in open.Needed)
         {
-            if (property != "PortName" && !unreadable.Contains(property) && (!values.TryGetValue(property, out string? value) || value is null))
+            if (ValueOf(values, property) is null && unreadable?.Contains(property) != true)
             {
-                Report(ProblemId.RowIncomplete, $"The row of '{block.Name}' has no {property}.", "A row without it is left out; read the device again, or correct the dialect.", unit, line);
+                Report(ProblemId.RowIncomplete, $"The row of '{open.Block.Name}' has no {property}.", "A row without it is left out; read the device again, or correct the dialect.", unit, line);
             }
         }
 
-        foreach (string property in RecordProperties.Keys(block.Of))
+        foreach (string property in RecordProperties.Keys(open.Block.Of))
         {
-            if (values.TryGetValue(property, out string? name) && name is not null && NameParts.Check(name, slashAllowed: property == "Port") is { } wrong)
+            if (ValueOf(values, property) is { } name && NameParts.Check(name, slashAllowed: property == "Port") is { } wrong)
             {
                 Report(ProblemId.ValueUnreadable, $"{property} '{Excerpt.Of(name)}' cannot be a name: {wrong}.", "Correct the pattern that reads it.", unit, line);
             }
@@ -175,11 +188,4 @@ internal sealed class RowReader
 
     private void Report(ProblemId id, string sentence, string advice, string? unit, CaptureLine line) =>
         _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit });
-
-    private static string Label(RecordKind kind, Dictionary<string, string?> values) => kind switch
-    {
-        RecordKind.Switch => "switch",
-        RecordKind.Controller => $"controller {values["Unit"]}",
-        _ => $"port {values["Unit"]}/{values["Port"]}",
-    };
 }

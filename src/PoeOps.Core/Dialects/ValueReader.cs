@@ -7,12 +7,20 @@ namespace PoeOps.Dialects;
 /// <summary>Turns the text of a property into its value, as the dialect says it is written. Gives the text in one normal spelling, null for blank.</summary>
 internal sealed class ValueReader
 {
+    // A device says the same few words and amounts over and over; beyond so many of them, a value is read anew each time.
+    private const int MostKnown = 4096;
+
     private static readonly Regex Amount = new(@"^([0-9]+)(?:([.,])([0-9]+))?\s*(mW|dW|kW|W)?$", RegexOptions.CultureInvariant | RegexOptions.Compiled, PatternJson.MatchTimeout);
 
     private static readonly Dictionary<string, decimal> Scales = new(StringComparer.Ordinal) { ["W"] = 1m, ["mW"] = 0.001m, ["dW"] = 0.1m, ["kW"] = 1000m };
 
+    private static readonly string[] Conditions = Enum.GetNames(typeof(ControllerCondition));
+    private static readonly string[] Statuses = Enum.GetNames(typeof(DetectionStatus));
+    private static readonly string[] Priorities = Enum.GetNames(typeof(PortPriority));
+
     private readonly Dialect _dialect;
     private readonly PatternTries _tries;
+    private readonly Dictionary<(string Property, string Raw), (string? Value, string? Wrong)> _known = [];
 
     /// <summary>Reads values of a dialect.</summary>
     public ValueReader(Dialect dialect, PatternTries tries)
@@ -29,7 +37,23 @@ internal sealed class ValueReader
     /// <returns>Why it cannot be read, as the end of a sentence; or null.</returns>
     public string? Read(string property, string raw, out string? value, out Regex? slow)
     {
-        string text = raw.Trim();
+        if (_known.TryGetValue((property, raw), out (string? Value, string? Wrong) known))
+        {
+            (value, slow) = (known.Value, null);
+            return known.Wrong;
+        }
+
+        string? wrong = ReadAnew(property, raw.Trim(), out value, out slow);
+        if (slow is null && _known.Count < MostKnown)
+        {
+            _known.Add((property, raw), (value, wrong));
+        }
+
+        return wrong;
+    }
+
+    private string? ReadAnew(string property, string text, out string? value, out Regex? slow)
+    {
         value = null;
         _dialect.Values.TryGetValue(property, out ValueRule? rule);
         WordRule? word = Word(rule, text, out slow);
@@ -54,8 +78,8 @@ internal sealed class ValueReader
         {
             "PdClass" => PdClassOf(meant, out value),
             "AdminEnabled" => Word(meant, ["true", "false"], out value),
-            "Status" => Word(meant, Enum.GetNames(typeof(DetectionStatus)), out value),
-            "Priority" => Word(meant, Enum.GetNames(typeof(PortPriority)), out value),
+            "Status" => Word(meant, Statuses, out value),
+            "Priority" => Word(meant, Priorities, out value),
             "Condition" => Condition(meant, translated, out value),
             _ when RecordProperties.IsWatts(property) => Watts(meant, rule, out value),
             _ => Text(meant, out value),
@@ -87,9 +111,9 @@ internal sealed class ValueReader
     // A word that the dialect gives no meaning to is Unknown, and the device's own word is kept beside it.
     private static string? Condition(string meant, bool translated, out string? value)
     {
-        string? name = Enum.GetNames(typeof(ControllerCondition)).FirstOrDefault(one => string.Equals(one, meant, StringComparison.OrdinalIgnoreCase));
+        string? name = Conditions.FirstOrDefault(one => string.Equals(one, meant, StringComparison.OrdinalIgnoreCase));
         value = name ?? nameof(ControllerCondition.Unknown);
-        return translated && name is null ? $"is none of {string.Join(", ", Enum.GetNames(typeof(ControllerCondition)))}" : null;
+        return translated && name is null ? $"is none of {string.Join(", ", Conditions)}" : null;
     }
 
     private static string? Word(string text, string[] names, out string? value)

@@ -31,14 +31,17 @@ public sealed class NaturalOrder : IComparer<string>
         return rest != 0 ? rest : string.CompareOrdinal(left, right);
     }
 
+    // Without the zeros in front the longer run is the larger number.
     private static int CompareNumbers(string left, ref int i, string right, ref int j)
     {
-        string a = TakeNumber(left, ref i);
-        string b = TakeNumber(right, ref j);
-        return a.Length != b.Length ? a.Length.CompareTo(b.Length) : string.CompareOrdinal(a, b);
+        int a = SkipNumber(left, ref i);
+        int b = SkipNumber(right, ref j);
+        int order = (i - a).CompareTo(j - b);
+        return order != 0 ? order : string.CompareOrdinal(left, a, right, b, i - a);
     }
 
-    private static string TakeNumber(string text, ref int at)
+    // Gives where its first digit that counts is.
+    private static int SkipNumber(string text, ref int at)
     {
         while (at < text.Length - 1 && text[at] == '0' && IsDigit(text[at + 1]))
         {
@@ -51,7 +54,7 @@ public sealed class NaturalOrder : IComparer<string>
             at++;
         }
 
-        return text.Substring(start, at - start);
+        return start;
     }
 
     private static bool IsDigit(char c) => c is >= '0' and <= '9';
