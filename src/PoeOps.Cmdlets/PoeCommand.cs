@@ -92,12 +92,25 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
             return [FilePath(path)];
         }
 
-        Collection<string> found = SessionState.Path.GetResolvedProviderPathFromPSPath(path, out _);
+        Collection<string> found = Resolved(path);
         if (found.Count == 0)
         {
             WriteProblem(new Problem(ProblemId.FileNotFound, $"No file fits '{path}'.", "Check the folder and the pattern."), path);
         }
 
         return found;
+    }
+
+    // A folder that does not exist holds no file that fits; PowerShell says so by an exception of its own.
+    private Collection<string> Resolved(string path)
+    {
+        try
+        {
+            return SessionState.Path.GetResolvedProviderPathFromPSPath(path, out _);
+        }
+        catch (ItemNotFoundException)
+        {
+            return [];
+        }
     }
 }
