@@ -70,7 +70,7 @@ Describe 'A capture' {
     It 'cut anywhere gives one error at the most: <_>' -ForEach 'kelpline/quay-1', 'oakum/quay-3' {
         $dialect, $name = $_.Split('/')
         $all = [IO.File]::ReadAllText("$captures/$dialect/$name.txt")
-        for ($length = 7; $length -lt $all.Length; $length += [int] ($all.Length / 25)) {
+        for ($length = 7; $length -lt $all.Length; $length += [int] ($all.Length / 15)) {
             [IO.File]::WriteAllText("$work/part.txt", $all.Substring(0, $length))
             $result = Told { Get-PseController -Capture "$work/part.txt" -Dialect $dialect }
             $result.Errors.Count | Should -BeLessOrEqual 1 -Because "of $length characters: $($result.Errors -join ' | ')"

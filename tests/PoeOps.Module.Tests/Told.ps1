@@ -34,9 +34,12 @@ function Confirm-OneProblem($Result, [string] $Id, [string] $Says = '') {
     "$record" | Should -Match $Says
 }
 
-# Every file beneath a folder, with its digest.
+# Every file and folder beneath a folder, with its digest; a very large file with its size and the time of its last change.
 function Listing([string] $Folder) {
-    @(Get-ChildItem -Recurse -Force -File -LiteralPath $Folder | Sort-Object FullName | ForEach-Object { "$($_.FullName) $((Get-FileHash -LiteralPath $_.FullName).Hash)" })
+    @(Get-ChildItem -Recurse -Force -LiteralPath $Folder | Sort-Object FullName | ForEach-Object {
+            $content = if ($_.PSIsContainer) { 'folder' } elseif ($_.Length -gt 32MB) { "$($_.Length) $($_.LastWriteTimeUtc.Ticks)" } else { (Get-FileHash -LiteralPath $_.FullName).Hash }
+            "$($_.FullName) $content"
+        })
 }
 
 function New-WorkFolder {
