@@ -48,7 +48,7 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
     /// <summary>Reports a problem and ends the pipeline.</summary>
     protected void Fail(Problem problem, object? target = null) => ThrowTerminatingError(ProblemRecord.Of(problem, target));
 
-    /// <summary>Gives the value that was read, or reports every problem and ends the pipeline with the first.</summary>
+    /// <summary>Gives the value that was read, or reports every problem in order and ends the pipeline with the last.</summary>
     /// <param name="value">What was read, or null.</param>
     /// <param name="problems">What is wrong with it.</param>
     protected T Demand<T>(T? value, IReadOnlyList<Problem> problems)
@@ -59,9 +59,10 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
             return value;
         }
 
-        WriteProblems(problems.Skip(1));
-        Fail(problems[0]);
-        throw new PoeOpsException(problems[0]);
+        Problem last = problems[problems.Count - 1];
+        WriteProblems(problems.Take(problems.Count - 1));
+        Fail(last);
+        throw new PoeOpsException(last);
     }
 
     /// <summary>Runs a piece of the core that may throw a problem, and ends the pipeline with it.</summary>
@@ -92,12 +93,25 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
             return [FilePath(path)];
         }
 
-        Collection<string> found = SessionState.Path.GetResolvedProviderPathFromPSPath(path, out _);
+        Collection<string> found = Resolved(path);
         if (found.Count == 0)
         {
             WriteProblem(new Problem(ProblemId.FileNotFound, $"No file fits '{path}'.", "Check the folder and the pattern."), path);
         }
 
         return found;
+    }
+
+    // A folder that does not exist holds no file that fits; PowerShell says so by an exception of its own.
+    private Collection<string> Resolved(string path)
+    {
+        try
+        {
+            return SessionState.Path.GetResolvedProviderPathFromPSPath(path, out _);
+        }
+        catch (ItemNotFoundException)
+        {
+            return [];
+        }
     }
 }

@@ -24,7 +24,7 @@ public sealed record Problem(ProblemId Id, string Sentence, string Advice)
     /// <summary>The unit, switch or site that the problem is about, as its id prints, or null.</summary>
     public string? Target { get; init; }
 
-    /// <summary>File, line and path in front of the sentence, then the advice.</summary>
+    /// <summary>File, line and path in front of the sentence, or the target where no file is involved and the sentence does not name it; then the advice.</summary>
     public override string ToString()
     {
         var text = new StringBuilder();
@@ -42,6 +42,10 @@ public sealed record Problem(ProblemId Id, string Sentence, string Advice)
             }
 
             text.Append(": ");
+        }
+        else if (!string.IsNullOrEmpty(Target) && Sentence.IndexOf(Target, StringComparison.OrdinalIgnoreCase) < 0)
+        {
+            text.Append(Target).Append(": ");
         }
 
         return text.Append(Sentence).Append(' ').Append(Advice).ToString();

@@ -85,6 +85,11 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(journal) ?? ".", "stop") : FilePath(StopFile));
         if (IsWhatIf)
         {
+            if (JournalFile.Check(journal) is { } wrong)
+            {
+                Fail(wrong);
+            }
+
             Refresh(plan, map, new MemoryRecord(), string.Empty);
             return;
         }

@@ -38,15 +38,15 @@ public static class DialectFile
 
     private static Dialect Build(JsonObjectReader root, string path)
     {
-        string name = root.Text("name", required: true) ?? string.Empty;
-        if (root.Has("name") && name.Trim().Length == 0)
+        string? name = root.Text("name", required: true);
+        if (name is not null && string.IsNullOrWhiteSpace(name))
         {
             root.Report(ProblemId.JsonBadValue, "name", "The name of the dialect is empty.", "Give the family a name; the estate refers to it.");
         }
 
         var dialect = new Dialect
         {
-            Name = name,
+            Name = name ?? string.Empty,
             Title = root.Text("title") ?? string.Empty,
             SourcePath = path,
             Encoding = EncodingName(root),

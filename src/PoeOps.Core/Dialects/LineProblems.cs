@@ -12,6 +12,7 @@ internal sealed class LineProblems
 
     private readonly string _dialect;
     private readonly List<Problem> _problems = [];
+    private readonly Dictionary<string, int> _rest = new(StringComparer.Ordinal);
 
     /// <summary>Tells of a dialect.</summary>
     /// <param name="dialect">The dialect's name.</param>
@@ -37,18 +38,18 @@ internal sealed class LineProblems
                 ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
                 "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
         }
-    }
-
-    /// <summary>Counts the unread lines that were not told.</summary>
-    public void CountTheRest()
-    {
-        if (UnreadLines > MostUnread)
+        else
         {
-            _problems.Add(new Problem(
-                ProblemId.LineUnread, $"{(UnreadLines - MostUnread).ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.",
-                "Test-PseDialect lists every one."));
+            _ = _rest.TryGetValue(line.Source, out int before);
+            _rest[line.Source] = before + 1;
         }
     }
+
+    /// <summary>Counts the unread lines that were not told, for each file or answer.</summary>
+    public void CountTheRest() =>
+        _problems.AddRange(_rest.Select(rest => new Problem(
+            ProblemId.LineUnread, $"{rest.Value.ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.", "Test-PseDialect lists every one.")
+        { File = rest.Key }));
 
     /// <summary>A block stopped before its end.</summary>
     public void NotEnded(OpenBlock open) =>
@@ -71,6 +72,12 @@ internal sealed class LineProblems
     public void Cut(OpenBlock open, CaptureLine line)
     {
         open.Torn = true;
+        if (open.IsCutTold)
+        {
+            return;
+        }
+
+        open.IsCutTold = true;
         string orMend = open.Block.Ends.Count > 0 ? string.Empty : ", or end the file with a line end where it is whole";
         Add(
             ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",

@@ -91,8 +91,21 @@ internal sealed class LineWalk
         }
         else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
-            _problems.Unread(line, _open);
+            TellUnread(line);
             Note(line, ReadAs.Unread, string.Empty);
+        }
+    }
+
+    // What is left of a row that lost its end is no line that the dialect lacks a rule for.
+    private void TellUnread(CaptureLine line)
+    {
+        if (line.Cut && _open is { Block.Ends.Count: > 0 } open)
+        {
+            _problems.Cut(open, line);
+        }
+        else
+        {
+            _problems.Unread(line, _open);
         }
     }
 
@@ -141,7 +154,7 @@ internal sealed class LineWalk
                 return true;
             }
 
-            Abandon(open, row);
+            Abandon(open, row, line.Cut);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
@@ -188,12 +201,13 @@ internal sealed class LineWalk
 
     // A row whose next line did not come is another one of the block that is whole with the lines that did, such as one whose note is not always
     // there; else it is reported.
-    private void Abandon(OpenBlock open, OpenRow row)
+    private void Abandon(OpenBlock open, OpenRow row, bool cut)
     {
         OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
         if (instead is null)
         {
             _problems.Incomplete(open, row);
+            open.IsCutTold |= cut;
             return;
         }
 
@@ -276,11 +290,11 @@ internal sealed class LineWalk
 
         if (open.Row is { } row)
         {
-            Abandon(open, row);
+            Abandon(open, row, cut: !ended);
         }
 
         bool cut = !ended && open.Block.Ends.Count > 0;
-        if (cut)
+        if (cut && !open.IsCutTold)
         {
             _problems.NotEnded(open);
         }

@@ -40,6 +40,9 @@ internal sealed class OpenBlock
     /// <summary>True once a row was lost that belongs to the one record of the block, which is then not whole.</summary>
     public bool Torn { get; set; }
 
+    /// <summary>True once it was told that the text stops within the block, which its missing end would only tell again.</summary>
+    public bool IsCutTold { get; set; }
+
     /// <summary>What the block has handed down or gathered.</summary>
     public GatheredTexts Texts { get; } = new();
 

@@ -13,7 +13,13 @@ internal sealed class SettingsApplied(EstateMap estate, Switch s, IList<Problem>
     public IReadOnlyList<Controller> To(IEnumerable<Controller> read)
     {
         List<Controller> controllers = [.. read];
-        ReportUnused(controllers);
+
+        // Where nothing of a switch could be read, that is what is wrong, and not its settings.
+        if (controllers.Count > 0 || problems.Count == 0)
+        {
+            ReportUnused(controllers);
+        }
+
         return [.. controllers.Select(Of)];
     }
 

@@ -12,15 +12,17 @@ public sealed class JournalFile : IRunRecord, IDisposable
 {
     private readonly FileStream _file;
     private readonly RunLock _lock;
+    private readonly bool _isNew;
     private string _previous;
     private long _length;
     private int _lines;
     private Problem? _trouble;
 
-    private JournalFile(FileStream file, RunLock held, string path, string previous, int lines)
+    private JournalFile(FileStream file, RunLock held, bool isNew, string path, string previous, int lines)
     {
         _file = file;
         _lock = held;
+        _isNew = isNew;
         _length = file.Length;
         _previous = previous;
         _lines = lines;
@@ -32,6 +34,33 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
     /// <summary>The file that a last line, not written to its end, was set aside in when the journal was opened; null where there was none.</summary>
     public string? TornPath { get; private init; }
+
+    /// <summary>Says what would keep a journal from being continued or begun, and writes nothing.</summary>
+    /// <param name="path">The file.</param>
+    /// <returns>The problem that <see cref="Open"/> would throw, as far as it can be told without writing; or null.</returns>
+    public static Problem? Check(string path)
+    {
+        try
+        {
+            string full = System.IO.Path.GetFullPath(path);
+            if (WrongPlace(path, full) is { } wrong)
+            {
+                return wrong;
+            }
+
+            if (!File.Exists(full))
+            {
+                return null;
+            }
+
+            using FileStream file = new(full, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
+            return WrongContent(JournalReplay.Parse(file, path, out RawLine? last), path, last);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            return NotWritable(path, TextFile.OneSentence(exception));
+        }
+    }
 
     /// <summary>Opens a journal to be continued, or begins one.</summary>
     /// <param name="path">The file; its folder must exist.</param>
@@ -46,8 +75,9 @@ public sealed class JournalFile : IRunRecord, IDisposable
         JournalFile? journal = null;
         try
         {
+            bool isNew = !File.Exists(path);
             file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
-            journal = Continue(file, held, path);
+            journal = Continue(file, held, isNew, path);
             return journal;
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
@@ -98,10 +128,14 @@ public sealed class JournalFile : IRunRecord, IDisposable
         _lines++;
     }
 
-    /// <inheritdoc/>
+    /// <summary>Closes the file; one that was begun here and got no entry is taken away again, for it records nothing.</summary>
     public void Dispose()
     {
         _file.Dispose();
+        if (_isNew && _lines == 0)
+        {
+            TakeAway();
+        }
 
         // A lock that stays behind is taken over by the next run: this process is gone then.
         _ = _lock.Release();
@@ -112,13 +146,13 @@ public sealed class JournalFile : IRunRecord, IDisposable
     {
         try
         {
-            string beside = System.IO.Path.GetFullPath(path) + ".lock";
-            if (!Directory.Exists(System.IO.Path.GetDirectoryName(beside)))
+            string full = System.IO.Path.GetFullPath(path);
+            if (WrongPlace(path, full) is { } wrong)
             {
-                throw new PoeOpsException(NotWritable(path, "its folder does not exist."));
+                throw new PoeOpsException(wrong);
             }
 
-            return RunLock.Take(beside, out string? holder, out Exception? trouble)
+            return RunLock.Take(full + ".lock", out string? holder, out Exception? trouble)
                 ?? throw new PoeOpsException(NotWritable(path, holder is null ? TextFile.OneSentence(trouble!) : $"it is being written by {holder}."), trouble);
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
@@ -127,10 +161,20 @@ public sealed class JournalFile : IRunRecord, IDisposable
         }
     }
 
-    private static JournalFile Continue(FileStream file, RunLock held, string path)
+    private static Problem? WrongPlace(string path, string full) =>
+        !Directory.Exists(System.IO.Path.GetDirectoryName(full)) ? NotWritable(path, "its folder does not exist.")
+        : Directory.Exists(full) ? NotWritable(path, "a folder stands there.")
+        : null;
+
+    // The one line of a file that holds nothing else may be anything; only the beginning of a first entry is ours to move.
+    private static Problem? WrongContent(JournalReading reading, string path, RawLine? last) =>
+        reading.Problems.FirstOrDefault(problem => problem.Id != ProblemId.JournalTorn)
+        ?? (last is { Ended: false } && reading.Entries.Count == 0 && !JournalLine.BeginsLikeFirst(last.Bytes) ? JournalReplay.NoJournal(path) : null);
+
+    private static JournalFile Continue(FileStream file, RunLock held, bool isNew, string path)
     {
         JournalReading reading = JournalReplay.Parse(file, path, out RawLine? last);
-        if (reading.Problems.FirstOrDefault(problem => problem.Id != ProblemId.JournalTorn) is { } wrong)
+        if (WrongContent(reading, path, last) is { } wrong)
         {
             throw new PoeOpsException(wrong);
         }
@@ -138,18 +182,12 @@ public sealed class JournalFile : IRunRecord, IDisposable
         string? aside = null;
         if (last is { Ended: false })
         {
-            // The one line of a file that holds nothing else may be anything; only the beginning of a first entry is ours to move.
-            if (reading.Entries.Count == 0 && !JournalLine.BeginsLikeFirst(last.Bytes))
-            {
-                throw new PoeOpsException(JournalReplay.NoJournal(path));
-            }
-
             aside = path + ".torn";
             SetAside(file, aside, last);
         }
 
         int count = reading.Entries.Count;
-        return new JournalFile(file, held, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
+        return new JournalFile(file, held, isNew, path, count == 0 ? JournalLine.Start : reading.Entries[count - 1].Sha256, count) { TornPath = aside };
     }
 
     private static void SetAside(FileStream file, string path, RawLine last)
@@ -169,6 +207,19 @@ public sealed class JournalFile : IRunRecord, IDisposable
 
         file.SetLength(last.Start);
         file.Flush(flushToDisk: true);
+    }
+
+    private void TakeAway()
+    {
+        try
+        {
+            File.Delete(Path);
+        }
+        catch (Exception exception) when (exception is IOException or UnauthorizedAccessException)
+        {
+            // An empty file says nothing wrong, and the run has its own problem to tell.
+            _ = exception;
+        }
     }
 
     // Half an entry is worse than none: the next one would stand in the middle of it. Where it stays, nothing more is written.

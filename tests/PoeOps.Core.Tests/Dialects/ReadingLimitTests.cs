@@ -19,6 +19,17 @@ public sealed class ReadingLimitTests
     }
 
     [Fact]
+    public void A_file_of_another_family_beside_a_good_one_is_told_once_however_long_it_is()
+    {
+        CaptureText strange = CaptureText.FromText(string.Concat(Enumerable.Range(1, 250).Select(number => $"what is {number}\n")), "strange.txt");
+        CaptureText good = CaptureText.FromText(Eyes, "good.txt");
+        Reading reading = CaptureReader.Read(SampleDialect.Read(), CaptureText.Together([strange, good]), new ReadingContext { Switch = "quay-1" });
+        Problem problem = Assert.Single(reading.Problems);
+        Assert.Equal((ProblemId.CaptureOfAnotherFamily, "strange.txt"), (problem.Id, problem.File));
+        Assert.Equal("2/7", Ports(reading));
+    }
+
+    [Fact]
     public void A_line_that_is_too_long_is_told_and_is_one_line()
     {
         Reading reading = Read(SampleDialect.Read(), Eyes.Replace("-- eyes", new string('x', 65537) + "\n-- eyes", StringComparison.Ordinal));

@@ -58,6 +58,15 @@ public sealed class EstateApplyTests : IDisposable
     }
 
     [Fact]
+    public void The_settings_of_a_switch_that_could_not_be_read_are_not_told()
+    {
+        EstateMap estate = EstateFile.Read(_folder.Write("a.estate.json", SampleEstate.Text)).Estate!;
+        _problems.Add(new Problem(ProblemId.CaptureBinary, "The file holds bytes that no console prints as text.", "Save it again."));
+        Assert.Empty(estate.Apply(estate.FindSwitch("quay-1")!, [], _problems));
+        Assert.Equal(ProblemId.CaptureBinary, Assert.Single(_problems).Id);
+    }
+
+    [Fact]
     public void A_pattern_that_takes_too_long_is_told_and_counts_against_the_reading()
     {
         string text = SampleEstate.Text.Replace("\"^tel-\"", "\"^(a+)+$\"");

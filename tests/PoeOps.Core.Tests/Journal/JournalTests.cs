@@ -63,6 +63,44 @@ public sealed class JournalTests : IDisposable
     }
 
     [Fact]
+    public void A_journal_that_got_no_entry_leaves_no_file()
+    {
+        JournalFile.Open(Path).Dispose();
+        Assert.Empty(Directory.GetFileSystemEntries(_folder.FullPath));
+    }
+
+    [Fact]
+    public void A_journal_that_was_there_stays_though_nothing_is_added()
+    {
+        WriteThree();
+        JournalFile.Open(Path).Dispose();
+        Assert.Equal(3, JournalReplay.Read(Path).Entries.Count);
+    }
+
+    [Theory]
+    [InlineData("none/night.jsonl", "JournalNotWritable")]
+    [InlineData("", "JournalNotWritable")]
+    [InlineData("poem.txt", "JournalUnreadable")]
+    [InlineData("night.journal.jsonl", null)]
+    [InlineData("torn.jsonl", null)]
+    [InlineData("new.jsonl", null)]
+    public void A_check_tells_what_the_opening_would_and_writes_nothing(string name, string? id)
+    {
+        WriteThree();
+        _folder.Write("poem.txt", "The tide is out.\n");
+        _folder.Write("torn.jsonl", "{\"line\":1,\"utc");
+        string[] before = [.. Directory.GetFiles(_folder.FullPath).Order(StringComparer.Ordinal)];
+        string path = name.Length == 0 ? _folder.FullPath : _folder.Path(name);
+
+        Problem? problem = JournalFile.Check(path);
+
+        Assert.Equal(id, problem?.Id.ToString());
+        Assert.Equal(before, Directory.GetFiles(_folder.FullPath).Order(StringComparer.Ordinal));
+        Problem? thrown = Record.Exception(() => JournalFile.Open(path).Dispose()) is PoeOpsException exception ? exception.Problem : null;
+        Assert.Equal(thrown, problem);
+    }
+
+    [Fact]
     public void A_folder_that_is_not_there_is_told()
     {
         PoeOpsException exception = Assert.Throws<PoeOpsException>(() => JournalFile.Open(_folder.Path("none/night.jsonl")));
@@ -83,6 +121,7 @@ public sealed class JournalTests : IDisposable
         {
             Problem problem = Assert.Throws<PoeOpsException>(() => JournalFile.Open(Path)).Problem;
             Assert.StartsWith($"The journal '{Path}' cannot be written: it is being written by {Environment.UserName} on {Environment.MachineName}, process ", problem.Sentence, StringComparison.Ordinal);
+            journal.Write(Entry(RunEntryKind.RunBegan, "", 0));
         }
 
         Assert.Equal([Path], Directory.GetFiles(_folder.FullPath));
