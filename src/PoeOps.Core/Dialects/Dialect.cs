@@ -8,6 +8,9 @@ public sealed record Dialect
     /// <summary>The family's name, by which an estate refers to it.</summary>
     public string Name { get; init; } = string.Empty;
 
+    /// <summary>The dialect that its file extends, as the file names it; empty where it stands alone.</summary>
+    public string Extends { get; init; } = string.Empty;
+
     /// <summary>A line about the family for people.</summary>
     public string Title { get; init; } = string.Empty;
 

@@ -11,12 +11,13 @@ public sealed record DialectResult(Dialect? Dialect, IReadOnlyList<Problem> Prob
 /// <summary>Reads dialect files (<c>*.dialect.json</c>). Every mistake is told, each with its line and path.</summary>
 public static class DialectFile
 {
-    /// <summary>Reads a file.</summary>
+    /// <summary>Reads a file, laid over the one that it extends, where it does.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
-    public static DialectResult Read(string path)
+    /// <param name="places">Files and folders in which a dialect that it extends by name is looked for, after its own folder; null for no others.</param>
+    public static DialectResult Read(string path, IReadOnlyList<string>? places = null)
     {
         List<Problem> problems = [];
-        JsonObjectReader? root = JsonObjectReader.Open(path, problems);
+        JsonObjectReader? root = new DialectBase(places ?? [], problems).Open(path);
         return root is null ? new DialectResult(null, problems) : Finish(root, path, problems);
     }
 
@@ -47,6 +48,7 @@ public static class DialectFile
         var dialect = new Dialect
         {
             Name = name ?? string.Empty,
+            Extends = root.Text("extends") ?? string.Empty,
             Title = root.Text("title") ?? string.Empty,
             SourcePath = path,
             Encoding = EncodingName(root),

@@ -30,7 +30,7 @@ public sealed class DialectShelf
         List<string> known = [];
         foreach (string file in Files)
         {
-            DialectResult result = DialectFile.Read(file);
+            DialectResult result = DialectFile.Read(file, _places);
             string called = result.Dialect?.Name ?? Path.GetFileName(file).Split('.')[0];
             if (string.Equals(called, name, StringComparison.OrdinalIgnoreCase))
             {

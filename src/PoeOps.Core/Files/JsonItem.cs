@@ -33,7 +33,7 @@ public sealed class JsonItem
     {
         _token = token;
         _problems = problems;
-        File = file;
+        File = token.Annotation<JsonPlace>()?.File ?? file;
         Object = token is JObject value ? new JsonObjectReader(value, file, problems) : null;
     }
 
@@ -41,7 +41,7 @@ public sealed class JsonItem
     public string File { get; }
 
     /// <summary>The place in the file, such as <c>blocks[0].rows[2]</c>.</summary>
-    public string Path => _token.Path;
+    public string Path => PathOf(_token);
 
     /// <summary>The line in the file; the first is 1.</summary>
     public int Line => LineOf(_token);
@@ -86,6 +86,8 @@ public sealed class JsonItem
     /// <param name="expected">What was expected, such as <c>a text</c>.</param>
     public void ReportKind(string expected) =>
         Report(ProblemId.JsonWrongType, $"Found {InWords()} where {expected} was expected.", $"Write {expected} there.");
+
+    internal static string PathOf(JToken token) => token.Annotation<JsonPlace>()?.Path ?? token.Path;
 
     internal static int LineOf(JToken token) => token is IJsonLineInfo info && info.HasLineInfo() ? info.LineNumber : 1;
 

@@ -17,14 +17,14 @@ public sealed class JsonObjectReader
     {
         _object = value;
         _problems = problems;
-        File = file;
+        File = value.Annotation<JsonPlace>()?.File ?? file;
     }
 
     /// <summary>The file, as the user named it.</summary>
     public string File { get; }
 
     /// <summary>The object's place in the file, such as <c>sites[0]</c>; empty for the root.</summary>
-    public string Path => _object.Path;
+    public string Path => JsonItem.PathOf(_object);
 
     /// <summary>The line on which the object begins; the first is 1.</summary>
     public int Line => JsonItem.LineOf(_object);
@@ -210,8 +210,16 @@ public sealed class JsonObjectReader
         {
             string known = _asked.Count == 0 ? "No key is known here; remove it." : $"The keys known here are {string.Join(", ", _asked)}.";
             string sentence = $"The key '{Excerpt.Of(property.Name)}' is not known here{Nearest.Hint(property.Name, _asked)}.";
-            _problems.Add(new Problem(ProblemId.JsonUnknownKey, sentence, known) { File = File, Line = JsonItem.LineOf(property), Path = property.Path });
+            _problems.Add(new Problem(ProblemId.JsonUnknownKey, sentence, known) { File = property.Annotation<JsonPlace>()?.File ?? File, Line = JsonItem.LineOf(property), Path = JsonItem.PathOf(property) });
         }
+    }
+
+    /// <summary>Lays this root over another: it says what differs. Problems keep the file, line and path of the value that they are about.</summary>
+    internal JsonObjectReader Over(JsonObjectReader lower)
+    {
+        var all = new JsonObjectReader(JsonLayers.Over(_object, File, lower._object, lower.File), File, _problems);
+        all.Text("$schema");
+        return all;
     }
 
     /// <summary>A copy of the object, for those who write it changed.</summary>
