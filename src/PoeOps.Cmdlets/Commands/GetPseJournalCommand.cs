@@ -15,6 +15,19 @@ public sealed class GetPseJournalCommand : PoeCommand
     [Alias("JournalPath", "FullName")]
     public string[] Path { get; set; } = [];
 
+    private void WarnOfOpenEnds(string path, JournalReading reading)
+    {
+        if (reading.OpenRunLine is { } line)
+        {
+            WriteWarning($"The run that began in line {line} of '{path}' has not ended: it is under way, it broke off, or lines at the end were taken away.");
+        }
+
+        foreach (string unit in reading.OpenUnits)
+        {
+            WriteWarning($"{unit} was begun in '{path}' and its end is not written. Unless a run is at work on it now, look at the unit before anything is sent to it again.");
+        }
+    }
+
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
@@ -23,6 +36,7 @@ public sealed class GetPseJournalCommand : PoeCommand
             JournalReading reading = JournalReplay.Read(path);
             WriteObject(reading.Entries, enumerateCollection: true);
             WriteProblems(reading.Problems);
+            WarnOfOpenEnds(path, reading);
         }
     }
 }

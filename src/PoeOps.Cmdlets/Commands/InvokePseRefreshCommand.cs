@@ -107,10 +107,11 @@ public sealed class InvokePseRefreshCommand : PoeCommand
 
     private void Refresh(Plan plan, EstateMap estate, IRunRecord record, string journal)
     {
-        RefreshRun run = new(Run(() => Options(plan, estate, record, journal)));
+        using PipelinePump pump = new();
+        RefreshRun run = new(Run(() => Options(plan, estate, record, journal, pump)));
         try
         {
-            while (Run(run.Next) is { } result)
+            while (Run(() => pump.Run(run.Next)) is { } result)
             {
                 Tell(result);
             }
@@ -132,18 +133,20 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     {
         WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });
         WriteObject(result);
-        if (result.Outcome is StageOutcome.Degraded or StageOutcome.Refused or StageOutcome.Failed or StageOutcome.Uncertain)
+        bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
+        if (!well)
         {
             WriteWarning($"{result.UnitId} ended {result.Outcome} ({result.ProblemId}): {result.Reason}");
         }
     }
 
-    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, string journal)
+    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, string journal, PipelinePump pump)
     {
         string folder = System.IO.Path.GetDirectoryName(FilePath(Journal)) ?? ".";
         var secrets = new SecretSource(estate, Credential, ElevationCredential);
         var links = new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate.Clock(), IsWhatIf ? null : folder);
         var run = new EstateRun(estate, links);
+        var shown = new StageProgress(this, () => Stopped.IsCancellationRequested);
         return new RunOptions
         {
             Plan = plan,
@@ -154,9 +157,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             Clock = estate.Clock(),
             ImageFolder = FilePath(ImageFolder),
             Serving = run.Serving(FileServer, ServerPort, plan),
-            Approve = Ask,
+            Approve = report => pump.OnPipeline(() => Ask(report)),
             Stop = _stop,
-            Watcher = new StageProgress(this, () => Stopped.IsCancellationRequested).Show,
+            Watcher = progress => pump.Show(() => shown.Show(progress)),
             WhatIf = IsWhatIf,
             Attended = IsAttended,
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),

@@ -37,4 +37,11 @@ public sealed record JournalReading(IReadOnlyList<JournalEntry> Entries, IReadOn
 {
     /// <summary>True where every line is there, unchanged and in order.</summary>
     public bool ChainHolds => Problems.Count == 0;
+
+    /// <summary>Units that were begun and whose end is not written, as their ids print: a run is at work on them, or broke off there.</summary>
+    public IReadOnlyList<string> OpenUnits => [.. Entries.Where(entry => entry.Kind is RunEntryKind.Begin or RunEntryKind.End)
+        .GroupBy(entry => entry.Unit, StringComparer.OrdinalIgnoreCase).Where(group => group.Last().Kind == RunEntryKind.Begin).Select(group => group.Key)];
+
+    /// <summary>The line of the last run's beginning where its end is not written: it is under way, or broke off; null where it ended.</summary>
+    public int? OpenRunLine => Entries.LastOrDefault(entry => entry.Kind is RunEntryKind.RunBegan or RunEntryKind.RunEnded) is { Kind: RunEntryKind.RunBegan } began ? began.Line : null;
 }

@@ -83,7 +83,8 @@ internal sealed class Gates
         DateTime now = _options.Clock.UtcNow;
         if (now < _unit.WindowOpensUtc)
         {
-            return Book.Close("Window", StageOutcome.Skipped, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
+            // Looking ahead in the afternoon is what WhatIf is for; a run that comes too early was refused.
+            return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
         }
 
         double need = _unit.WorstSeconds + _unit.RecoverSeconds + _unit.ReserveSeconds;

@@ -66,16 +66,36 @@ internal sealed class ReadingGate
             return null;
         }
 
-        bool done = now is not null && to is not null && now >= to;
+        bool done = now is not null && to is not null && now >= to && now <= Last(to);
         if (done && fresh.Condition == ControllerCondition.Healthy)
         {
-            string reason = now == to ? $"It runs {fresh.Firmware} already; there is nothing to do." : $"It runs {fresh.Firmware}, which is newer than {_unit.ToFirmware}; there is nothing to do.";
-            return _book.Close(Gate, StageOutcome.Skipped, ProblemId.NothingToDo, reason, last: true);
+            return NothingToDo(fresh, now == to);
         }
 
         // A unit at its target that is not well is for the next gate to name.
         return done ? null : Changed("firmware", _unit.FromFirmware, fresh.Firmware);
     }
+
+    // What the last image of the unit leads to: where it runs that, those before it have nothing to do either.
+    private ControllerVersion Last(ControllerVersion to) => _options.Plan.Units
+        .Where(unit => unit.UnitId == _unit.UnitId).Select(unit => _options.ReadVersion(unit, unit.ToFirmware)).Where(version => version is not null).Select(version => version!).Append(to).Max()!;
+
+    // An earlier run may have brought it there and left loads in the dark: a unit with nothing to do is not therefore well.
+    private GateRefusal? NothingToDo(Controller fresh, bool atTarget)
+    {
+        if (_unit.Hop == _unit.Hops && (fresh.PoweredPorts < _unit.Loads || fresh.LifeSafetyLoads < _unit.LifeSafetyLoads))
+        {
+            string lifeSafety = fresh.LifeSafetyLoads < _unit.LifeSafetyLoads ? $", and {Say(fresh.LifeSafetyLoads)} of its {Say(_unit.LifeSafetyLoads)} life-safety loads" : string.Empty;
+            return _book.Close(
+                Gate, StageOutcome.Refused, ProblemId.LoadsNotBack,
+                $"It runs {fresh.Firmware} already, but only {Say(fresh.PoweredPorts)} of the {Say(_unit.Loads)} loads that the plan counted have power{lifeSafety}. Look at them by hand, or plan again without them.", last: true);
+        }
+
+        string reason = atTarget ? $"It runs {fresh.Firmware} already; there is nothing to do." : $"It runs {fresh.Firmware}, which is newer than {_unit.ToFirmware}; there is nothing to do.";
+        return _book.Close(Gate, StageOutcome.Skipped, ProblemId.NothingToDo, reason, last: true);
+    }
+
+    private static string Say(int number) => number.ToString(CultureInfo.InvariantCulture);
 
     private GateRefusal? Changed(string what, string? planned, string? found) =>
         _book.Close(Gate, StageOutcome.Refused, ProblemId.UnitChanged, $"Its {what} is '{found ?? "not read"}', and the plan was made for '{planned ?? "none"}'.");

@@ -1,3 +1,5 @@
+using PoeOps.Estate;
+using PoeOps.Files;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
@@ -10,6 +12,7 @@ public sealed class RefreshRun
 {
     private readonly RunOptions _options;
     private readonly Queue<PlannedUnit> _waiting;
+    private readonly Dictionary<UnitId, UnitResult> _notWell = [];
     private bool _begun;
     private bool _ended;
 
@@ -49,7 +52,8 @@ public sealed class RefreshRun
 
     private UnitResult Take(PlannedUnit unit)
     {
-        var refresh = new UnitRefresh(_options, unit);
+        _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
+        var refresh = new UnitRefresh(_options, unit, before);
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
@@ -58,12 +62,15 @@ public sealed class RefreshRun
             StoppedBecause = result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain ? $"{result.UnitId} ended {result.Outcome}" : null;
             _ = _waiting.Dequeue();
         }
-        catch (Exception) when (refresh.HasBegun)
+        catch (Exception exception)
         {
-            // Whatever it was goes on to the caller; the unit was begun, and its end is written.
-            _ = _waiting.Dequeue();
+            // Whatever it was goes on to the caller; where the unit was begun, its end is written.
+            StoppedBecause = $"{unit.UnitId} broke off: {Excerpt.Line(exception.Message)}";
+            _ = refresh.HasBegun ? _waiting.Dequeue() : null;
             throw;
         }
+
+        Remember(result);
 
         if (refresh.RecordIsLost)
         {
@@ -72,6 +79,15 @@ public sealed class RefreshRun
         }
 
         return result;
+    }
+
+    private void Remember(UnitResult result)
+    {
+        bool well = result.Outcome == StageOutcome.Done || result.ProblemId == ProblemId.NothingToDo || _options.WhatIf;
+        if (!well)
+        {
+            _notWell[result.UnitId] = result;
+        }
     }
 
     private void Begin()
@@ -92,9 +108,9 @@ public sealed class RefreshRun
     private void End()
     {
         _ended = true;
-        if (_options.Stop.Reason is { } stop && _waiting.Count > 0)
+        if (_options.Stop.Reason is { } stop)
         {
-            StoppedBecause ??= stop;
+            StoppedBecause ??= _waiting.Count > 0 ? stop : null;
             Write(RunEntryKind.StopAsked, ("reason", stop));
         }
 

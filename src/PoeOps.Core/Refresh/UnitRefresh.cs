@@ -11,15 +11,20 @@ internal sealed class UnitRefresh
     private readonly Gates _gates;
     private readonly StageLog _log;
     private readonly DateTime _startUtc;
+    private readonly UnitResult? _before;
     private IUnitLink? _link;
     private UnitWork? _work;
     private bool _watcherFailed;
 
     /// <summary>Prepares a unit.</summary>
-    public UnitRefresh(RunOptions options, PlannedUnit unit)
+    /// <param name="options">The run's.</param>
+    /// <param name="unit">The unit.</param>
+    /// <param name="before">How the image before this one ended on the same unit in this run, where it did not end well; else null.</param>
+    public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before)
     {
         _options = options;
         _unit = unit;
+        _before = before;
         _record = new UnitRecord(options, unit);
         _gates = new Gates(options, unit, _record);
         _log = new StageLog(options.Clock, _record, Tell);
@@ -40,7 +45,7 @@ internal sealed class UnitRefresh
         RunLock? held = null;
         try
         {
-            GateRefusal? refusal = _gates.BeforeLink() ?? Hold(ref held) ?? AtLink(Open);
+            GateRefusal? refusal = Before() ?? _gates.BeforeLink() ?? Hold(ref held) ?? AtLink(Open);
             refusal = _gates.Book.Verdict ?? refusal;
             return refusal is null ? Ask() : Pass(refusal);
         }
@@ -52,6 +57,20 @@ internal sealed class UnitRefresh
                 _record.Note(trouble);
             }
         }
+    }
+
+    // The next image is for a unit that took the one before; what is dark or uncertain after that one is not made worse.
+    private GateRefusal? Before()
+    {
+        if (_before is null)
+        {
+            return null;
+        }
+
+        bool refusedByPerson = _before.Outcome == StageOutcome.Skipped;
+        return _gates.Book.Close(
+            "ImageBefore", refusedByPerson ? StageOutcome.Skipped : StageOutcome.Refused, _before.ProblemId ?? ProblemId.OutcomeUncertain,
+            $"The image before it, {_before.ToFirmware}, ended {_before.Outcome} on this unit.", last: true);
     }
 
     private GateRefusal? Hold(ref RunLock? held)
@@ -166,7 +185,7 @@ internal sealed class UnitRefresh
         _record.Write(
             RunEntryKind.End, ("outcome", result.Outcome.ToString()), ("problem", result.ProblemId?.ToString()), ("reason", result.Reason), ("firmware", result.FirmwareNow),
             ("loads", result.Loads), ("loadsBack", result.LoadsBack), ("darkSeconds", result.DarkSeconds), ("notBack", result.NotBack));
-        return _record.Lost is { } lost ? result with { Reason = $"{result.Reason} From some point on the journal could not be written: {lost.Sentence}" } : result;
+        return _record.Lost is { } lost ? result with { ProblemId = ProblemId.JournalNotWritable, Reason = $"{result.Reason} From some point on the journal could not be written: {lost.Sentence}" } : result;
     }
 
     private UnitResult Result(GateRefusal end) => new()
@@ -183,7 +202,7 @@ internal sealed class UnitRefresh
         FirmwareNow = HasBegun ? _work?.Seen?.Firmware : _gates.Fresh?.Firmware,
         StartUtc = _startUtc,
         EndUtc = _options.Clock.UtcNow,
-        DarkSeconds = _work?.PoweredAt is { } powered ? Math.Round((powered - (_log.DarkSince ?? _log.Since!.Value)).TotalSeconds, 1) : null,
+        DarkSeconds = DarkSeconds(),
         Loads = _gates.Fresh?.PoweredPorts ?? _unit.Loads,
         LoadsBack = HasBegun ? _work?.LoadsBack ?? 0 : _gates.Fresh?.PoweredPorts ?? 0,
         LifeSafetyLoads = _gates.Fresh?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
@@ -192,6 +211,13 @@ internal sealed class UnitRefresh
         TranscriptPath = _link?.TranscriptPath,
         StageSeconds = _log.Seconds,
     };
+
+    // Where not all loads are back they are still in the dark: so far.
+    private double? DarkSeconds()
+    {
+        TimeSpan? from = _log.DarkSince ?? (_work?.PoweredAt is null ? null : _log.Since);
+        return from is { } since ? Math.Round(((_work?.PoweredAt ?? _options.Clock.Elapsed) - since).TotalSeconds, 1) : null;
+    }
 
     private void CloseLink()
     {

@@ -26,7 +26,7 @@ public sealed record UnitResult
     /// <summary>Why, in a sentence.</summary>
     public string Reason { get; init; } = string.Empty;
 
-    /// <summary>The kind of problem that it ended with, or null.</summary>
+    /// <summary>The kind of problem that it ended with, or null; a unit that is done has one where the journal could not be written to its end.</summary>
     public ProblemId? ProblemId { get; init; }
 
     /// <summary>What the plan expected it to run before.</summary>
@@ -44,7 +44,7 @@ public sealed record UnitResult
     /// <summary>When it was left, UTC.</summary>
     public DateTime EndUtc { get; init; }
 
-    /// <summary>From the start of Erase, or of the refresh where the device names no stages, until the last load had power again; null where nothing went dark or it is not known.</summary>
+    /// <summary>From the start of Erase, or of the refresh where the device names no stages, until the last load had power again, or until it was left where one has not; null where nothing went dark or it is not known.</summary>
     public double? DarkSeconds { get; init; }
 
     /// <summary>How many loads were powered before.</summary>

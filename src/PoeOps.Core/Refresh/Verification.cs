@@ -35,6 +35,9 @@ internal sealed class Verification
         _to = options.ReadVersion(unit, unit.ToFirmware);
     }
 
+    // A connection that was lost says nothing once the unit has been asked over another.
+    private ProblemId? EndId => _end.Kind == LinkEventKind.Lost ? null : _end.Id;
+
     /// <summary>The unit as it was last seen; null where it was not.</summary>
     public Controller? Seen { get; private set; }
 
@@ -115,7 +118,7 @@ internal sealed class Verification
 
         if (healthy && runs == _from && (last || _end.Kind == LinkEventKind.Failed) && !IsAtWork())
         {
-            verdict = new GateRefusal(StageOutcome.Failed, _end.Id ?? ProblemId.VersionNotReached, $"{_end.Text} It still runs {now.Firmware} and is healthy.");
+            verdict = new GateRefusal(StageOutcome.Failed, EndId ?? ProblemId.VersionNotReached, $"{_end.Text} It still runs {now.Firmware} and is healthy.");
             return true;
         }
 
@@ -143,7 +146,7 @@ internal sealed class Verification
         string gone = Seen is not null && now is null ? " The last time it was asked, there was no answer about it." : string.Empty;
         string trouble = _lastTrouble is null ? string.Empty : $" The last attempt that failed: {_lastTrouble.Sentence}";
         bool other = now is { Condition: ControllerCondition.Healthy } && _options.ReadVersion(_unit, now.Firmware) is { } runs && runs != _from;
-        ProblemId id = other ? ProblemId.VersionNotReached : _end.Id ?? ProblemId.OutcomeUncertain;
+        ProblemId id = other ? ProblemId.VersionNotReached : (now is null ? _end.Id : EndId) ?? ProblemId.OutcomeUncertain;
         return new GateRefusal(StageOutcome.Uncertain, id, $"{_end.Text} {seen}{gone}{trouble} Look at the unit by hand before anything is sent to it again.");
     }
 }

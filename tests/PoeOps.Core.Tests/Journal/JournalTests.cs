@@ -39,6 +39,24 @@ public sealed class JournalTests : IDisposable
     }
 
     [Fact]
+    public void What_was_begun_and_has_no_end_is_told()
+    {
+        WriteThree();
+        JournalReading reading = JournalReplay.Read(Path);
+        Assert.Equal((1, 0), (reading.OpenRunLine, reading.OpenUnits.Count));
+        using (JournalFile journal = JournalFile.Open(Path))
+        {
+            journal.Write(new RunEntry(RunEntryKind.RunEnded, Noon, string.Empty, []));
+            Assert.Null(JournalReplay.Read(Path).OpenRunLine);
+            journal.Write(new RunEntry(RunEntryKind.RunBegan, Noon, string.Empty, []));
+            journal.Write(new RunEntry(RunEntryKind.Begin, Noon, "north-1/2", []));
+        }
+
+        reading = JournalReplay.Read(Path);
+        Assert.Equal((5, "north-1/2"), (reading.OpenRunLine, Assert.Single(reading.OpenUnits)));
+    }
+
+    [Fact]
     public void A_changed_line_is_found() => Assert.Equal(["JournalChainBroken 2"], Forge(lines => lines[1] = lines[1].Replace("\"n\":1", "\"n\":7", StringComparison.Ordinal)));
 
     [Fact]

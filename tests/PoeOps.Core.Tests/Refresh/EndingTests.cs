@@ -189,7 +189,7 @@ public sealed class EndingTests : IDisposable
         Assert.Contains(
             "End outcome=Uncertain; problem=OutcomeUncertain; reason=The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.",
             _night.Journal(), StringComparison.Ordinal);
-        Assert.EndsWith("RunEnded because=north-1/2 broke off; notBegun=north-1/3", _night.Journal(), StringComparison.Ordinal);
+        Assert.EndsWith("RunEnded because=north-1/2 broke off: a flaw in the link; notBegun=north-1/3", _night.Journal(), StringComparison.Ordinal);
         Assert.False(File.Exists(_night.LockPath));
         Assert.Equal("Dispose", _night.Link.Calls[^1]);
     }
@@ -204,7 +204,7 @@ public sealed class EndingTests : IDisposable
         Assert.Throws<FormatException>(run.Next);
 
         Assert.Null(run.Next());
-        Assert.EndsWith("RunEnded because=north-1/2 broke off; notBegun=north-1/2", _night.Journal(), StringComparison.Ordinal);
+        Assert.EndsWith("RunEnded because=north-1/2 broke off: no answer; notBegun=north-1/2", _night.Journal(), StringComparison.Ordinal);
         Assert.DoesNotContain(_night.Link.Calls, call => call.StartsWith("Start", StringComparison.Ordinal));
     }
 }

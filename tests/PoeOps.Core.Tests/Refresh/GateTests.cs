@@ -14,10 +14,10 @@ public sealed class GateTests : IDisposable
     public void Dispose() => _night.Dispose();
 
     [Fact]
-    public void A_window_that_is_not_open_yet_is_waited_for()
+    public void A_window_that_is_not_open_yet_is_not_gone_before()
     {
         _night.Units[0] = _night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1) };
-        Refused(StageOutcome.Skipped, ProblemId.WindowClosed, "Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC.");
+        Refused(StageOutcome.Refused, ProblemId.WindowClosed, "Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC.");
         Assert.Empty(_night.Link.Calls);
     }
 
@@ -82,13 +82,40 @@ public sealed class GateTests : IDisposable
         Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
     }
 
-    [Theory]
-    [InlineData("3.0", "It runs 3.0 already; there is nothing to do.")]
-    [InlineData("3.1", "It runs 3.1, which is newer than 3.0; there is nothing to do.")]
-    public void A_unit_that_is_at_its_target_is_left_alone(string firmware, string reason)
+    [Fact]
+    public void A_unit_that_is_at_its_target_is_left_alone()
     {
-        _night.Link.Units = [Sample.Unit(firmware)];
-        Refused(StageOutcome.Skipped, ProblemId.NothingToDo, reason);
+        _night.Link.Units = [Sample.Unit("3.0")];
+        Refused(StageOutcome.Skipped, ProblemId.NothingToDo, "It runs 3.0 already; there is nothing to do.");
+    }
+
+    [Fact]
+    public void A_unit_that_runs_what_nobody_approved_is_named()
+    {
+        _night.Link.Units = [Sample.Unit("3.1")];
+        Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its firmware is '3.1', and the plan was made for '2.1'.");
+    }
+
+    // An earlier night may have left them so: nothing is to be loaded, and yet all is not well.
+    [Theory]
+    [InlineData("1", "It runs 3.0 already, but only 2 of the 3 loads that the plan counted have power. Look at them by hand, or plan again without them.")]
+    [InlineData("2", "It runs 3.0 already, but only 2 of the 3 loads that the plan counted have power, and 0 of its 1 life-safety loads. Look at them by hand, or plan again without them.")]
+    public void A_unit_that_is_at_its_target_with_loads_in_the_dark_is_named(string dark, string reason)
+    {
+        _night.Link.Units = [Sample.Unit("3.0").Dark(dark)];
+        Refused(StageOutcome.Refused, ProblemId.LoadsNotBack, reason);
+    }
+
+    [Theory]
+    [InlineData("2.5", "It runs 2.5 already; there is nothing to do.")]
+    [InlineData("3.0", "It runs 3.0, which is newer than 2.5; there is nothing to do.")]
+    public void The_first_image_has_nothing_to_do_where_it_or_the_second_runs(string firmware, string reason)
+    {
+        _night.Units[0] = _night.Units[0] with { ToFirmware = "2.5", Hop = 1, Hops = 2 };
+        _night.Units.Add(OneNight.Planned(2) with { FromFirmware = "2.5", Hop = 2, Hops = 2 });
+        _night.Link.Units = [Sample.Unit(firmware).Dark("1")];
+        UnitResult first = new RefreshRun(_night.Options(new MemoryRecord())).Next()!;
+        Assert.Equal((StageOutcome.Skipped, ProblemId.NothingToDo, reason), (first.Outcome, first.ProblemId, first.Reason));
     }
 
     [Fact]

@@ -164,6 +164,52 @@ public sealed class RefreshRunTests : IDisposable
     }
 
     [Fact]
+    public void The_second_image_is_not_sent_to_a_unit_whose_first_left_loads_in_the_dark()
+    {
+        _night.Units[0] = _night.Units[0] with { ToFirmware = "2.5", Hop = 1, Hops = 2 };
+        _night.Units.Add(OneNight.Planned(2) with { FromFirmware = "2.5", Hop = 2, Hops = 2 });
+        _night.Link.Say(LinkEventKind.Succeeded, "all done", before: () =>
+        {
+            _night.Becomes("2.5");
+            _night.Clock.Patience = TimeSpan.FromMilliseconds(200);
+            _night.Link.Units = [.. _night.Link.Units.Select(unit => unit.Dark("2"))];
+        });
+
+        IReadOnlyList<UnitResult> results = _night.Run();
+
+        Assert.Equal(
+            [
+                (StageOutcome.Degraded, ProblemId.LoadsNotBack, "It runs 2.5, but not everything is back: help point A on north-1/2/2 (life-safety) has no power."),
+                (StageOutcome.Refused, ProblemId.LoadsNotBack, "The image before it, 2.5, ended Degraded on this unit."),
+            ],
+            results.Select(result => (result.Outcome, result.ProblemId!.Value, result.Reason)));
+        Assert.Single(_night.Link.Calls, call => call.StartsWith("Start", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_no_to_the_first_image_is_a_no_to_the_second()
+    {
+        _night.Units[0] = _night.Units[0] with { ToFirmware = "2.5", Hop = 1, Hops = 2 };
+        _night.Units.Add(OneNight.Planned(2) with { FromFirmware = "2.5", Hop = 2, Hops = 2 });
+        _night.Answer = _ => false;
+
+        Assert.Equal([(StageOutcome.Skipped, ProblemId.NotConfirmed), (StageOutcome.Skipped, ProblemId.NotConfirmed)], _night.Run().Select(result => (result.Outcome, result.ProblemId!.Value)));
+        Assert.Single(_night.Asked);
+    }
+
+    [Fact]
+    public void A_stop_during_the_last_unit_is_written_down()
+    {
+        _night.GoesWell();
+        _night.Link.OnStart = _ => _night.Stop.Ask();
+
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+        string[] last = [.. _night.Journal().Split('\n').TakeLast(2)];
+        Assert.Contains("StopAsked reason=a stop was asked for", last[0], StringComparison.Ordinal);
+        Assert.Contains("RunEnded because=the plan is through", last[1], StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_stop_that_is_asked_for_during_the_question_keeps_the_unit_from_starting()
     {
         _night.Answer = _ =>

@@ -1,0 +1,83 @@
+using System.Collections.Concurrent;
+using System.Runtime.ExceptionServices;
+
+namespace PoeOps.Cmdlets;
+
+/// <summary>
+/// Lets the core work on a thread of its own while the pipeline's thread shows and asks. A console that takes no more text (somebody has marked a
+/// word in it, or stopped its output) holds up the pipeline's thread alone: the unit in progress is watched and written down all the same.
+/// </summary>
+internal sealed class PipelinePump : IDisposable
+{
+    private readonly BlockingCollection<Action> _turns = [];
+    private Action? _newest;
+    private ExceptionDispatchInfo? _showTrouble;
+
+    /// <summary>Runs a piece of the core on a thread of its own, and takes turns on this one until it is through.</summary>
+    /// <param name="work">The work.</param>
+    /// <returns>What it gave.</returns>
+    /// <remarks>What it threw is thrown here.</remarks>
+    public T Run<T>(Func<T> work)
+    {
+        T result = default!;
+        ExceptionDispatchInfo? trouble = null;
+        bool over = false;
+        var thread = new Thread(() =>
+        {
+            trouble = Guarded(() => result = work());
+            _turns.Add(() => over = true);
+        }) { IsBackground = true, Name = "PoeOps run" };
+        thread.Start();
+        while (!over)
+        {
+            _turns.Take()();
+        }
+
+        thread.Join();
+        (trouble ?? _showTrouble)?.Throw();
+        return result;
+    }
+
+    /// <summary>Has something done on the pipeline's thread, and waits for what it gives or throws.</summary>
+    public T OnPipeline<T>(Func<T> turn)
+    {
+        T result = default!;
+        ExceptionDispatchInfo? trouble = null;
+        using var done = new ManualResetEventSlim();
+        _turns.Add(() =>
+        {
+            trouble = Guarded(() => result = turn());
+            done.Set();
+        });
+        done.Wait();
+        trouble?.Throw();
+        return result;
+    }
+
+    /// <summary>Has something shown on the pipeline's thread when it has time. Of several that wait only the newest is shown.</summary>
+    public void Show(Action show)
+    {
+        if (Interlocked.Exchange(ref _newest, show) is null)
+        {
+            _turns.Add(() => _showTrouble ??= Guarded(() => Interlocked.Exchange(ref _newest, null)?.Invoke()));
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => _turns.Dispose();
+
+    private static ExceptionDispatchInfo? Guarded(Action action)
+    {
+#pragma warning disable CA1031 // It is thrown again on the thread that waits for it.
+        try
+        {
+            action();
+            return null;
+        }
+        catch (Exception exception)
+        {
+            return ExceptionDispatchInfo.Capture(exception);
+        }
+#pragma warning restore CA1031
+    }
+}
