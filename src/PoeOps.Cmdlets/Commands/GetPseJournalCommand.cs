@@ -6,19 +6,23 @@ namespace PoeOps.Cmdlets.Commands;
 /// <summary>Reads the journal of a run and checks its chain: an altered, missing or torn line is an error that names the line.</summary>
 /// <example><code>Get-PseJournal -Path .\night.journal.jsonl</code><para>Every entry of a night, in order.</para></example>
 /// <example><code>Get-PseJournal .\night.journal.jsonl | Where-Object Kind -eq End</code><para>How each unit ended.</para></example>
-[Cmdlet(VerbsCommon.Get, "PseJournal")]
+[Cmdlet(VerbsCommon.Get, "PseJournal", DefaultParameterSetName = "Path")]
 [OutputType(typeof(JournalEntry))]
 public sealed class GetPseJournalCommand : PoeCommand
 {
-    /// <summary>The journal; wildcards are allowed.</summary>
-    [Parameter(Mandatory = true, Position = 0, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
-    [Alias("JournalPath", "FullName")]
+    /// <summary>The journal; wildcards are allowed, and a file of that very name comes first.</summary>
+    [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Path", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
     public string[] Path { get; set; } = [];
+
+    /// <summary>The journal, by its very name: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "LiteralPath", ValueFromPipelineByPropertyName = true)]
+    [Alias("JournalPath", "FullName", "PSPath")]
+    public string[] LiteralPath { get; set; } = [];
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        foreach (string path in Path.SelectMany(FilePaths))
+        foreach (string path in Path.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)))
         {
             JournalReading reading = JournalReplay.Read(path);
             WriteObject(reading.Entries, enumerateCollection: true);
