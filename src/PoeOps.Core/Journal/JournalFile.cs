@@ -82,9 +82,12 @@ public sealed class JournalFile : IRunRecord, IDisposable
             bool isNew = !File.Exists(path);
             file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
             RequireFile(file);
+            if (file.Length == 0)
+            {
+                // An empty file stays one, and a device that looks like an empty file refuses.
+                file.SetLength(0);
+            }
 
-            // Changes no file, and a device that looks like an empty file refuses it.
-            file.SetLength(file.Length);
             journal = Continue(file, held, isNew, path);
             return journal;
         }
