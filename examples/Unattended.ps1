@@ -8,7 +8,7 @@
 # Exit codes
 #   0  nothing is left to do: every unit of the plan is done, now or before
 #   2  the run went through the plan, and some units failed, were refused, or came back with something missing
-#   3  refused before anything was touched: a file is missing or wrong, a switch cannot be read, a gate said no
+#   3  refused before anything was touched: a file is missing or wrong, a switch cannot be read, a gate said no, the plan has no units
 #   4  stopped on the way: run it again with the same plan to go on
 # Anything else, 1 above all, comes from PowerShell itself. The journal is what counts, not the code.
 [CmdletBinding()]
@@ -57,6 +57,11 @@ try {
         exit 3
     }
 
+    if ($gates.Count -eq 0) {
+        'The plan has no units.'
+        exit 3
+    }
+
     # From here on, a unit's trouble is an outcome and not an error that ends the script.
     $touched = $true
     $results = @(Invoke-PseRefresh @job @secrets -Journal $journal -Confirm:$false -ErrorAction Continue)
@@ -65,10 +70,16 @@ try {
 }
 catch {
     "$($_.FullyQualifiedErrorId): $_"
-    if ($touched) { exit 4 }
+
+    # A journal with no entry of a unit's beginning says that nothing was touched.
+    if ($touched -and (Test-Path -LiteralPath $journal) -and @(Get-PseJournal -LiteralPath $journal -ErrorAction SilentlyContinue -WarningAction SilentlyContinue | Where-Object Kind -eq 'Begin').Count -gt 0) { exit 4 }
     exit 3
 }
 
-if ($results.Count -lt $gates.Count -or @($results | Where-Object { $_.Outcome -eq 'Uncertain' })) { exit 4 }
-if (@($results | Where-Object { $_.Outcome -notin 'Done', 'Skipped' })) { exit 2 }
+# What a unit ended with counts, whatever the outcome is called: a unit that was left alone is done only where it had nothing to do.
+$notDone = @($results | Where-Object { $_.ProblemId -and $_.ProblemId -ne 'NothingToDo' })
+$begun = @($results | Where-Object { $_.Outcome -notin 'Refused', 'Skipped' })
+if ($results.Count -lt $gates.Count -or @($notDone | Where-Object { $_.Outcome -eq 'Uncertain' -or $_.ProblemId -eq 'JournalNotWritable' })) { exit 4 }
+if ($results.Count -eq 0 -or ($notDone.Count -gt 0 -and $begun.Count -eq 0)) { exit 3 }
+if ($notDone.Count -gt 0) { exit 2 }
 exit 0

@@ -8,6 +8,11 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
 {
     private readonly CancellationTokenSource _stop = new();
 
+    /// <summary>True where nothing is to be changed.</summary>
+    private protected bool IsWhatIf => MyInvocation.BoundParameters.TryGetValue("WhatIf", out object? bound)
+        ? ((SwitchParameter)bound).IsPresent
+        : LanguagePrimitives.IsTrue(GetVariableValue("WhatIfPreference"));
+
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
     protected CancellationToken Stopped => _stop.Token;
 
@@ -85,12 +90,13 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
     /// <summary>The path on disk that a path given on the line stands for; the file need not exist.</summary>
     protected string FilePath(string path) => SessionState.Path.GetUnresolvedProviderPathFromPSPath(path);
 
-    /// <summary>The files that a path with wildcards stands for; a path that fits nothing is reported.</summary>
+    /// <summary>The file of that very name, else the files that a path with wildcards stands for; a path that fits nothing is reported.</summary>
     protected IReadOnlyList<string> FilePaths(string path)
     {
-        if (!WildcardPattern.ContainsWildcardCharacters(path))
+        string literal = FilePath(path);
+        if (File.Exists(literal) || !WildcardPattern.ContainsWildcardCharacters(path))
         {
-            return [FilePath(path)];
+            return [literal];
         }
 
         Collection<string> found = Resolved(path);

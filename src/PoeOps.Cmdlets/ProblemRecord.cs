@@ -2,18 +2,17 @@ using System.Management.Automation;
 
 namespace PoeOps.Cmdlets;
 
-/// <summary>Turns a problem of the core into PowerShell's error record: the id is the problem's, the advice is the recommended action.</summary>
+/// <summary>
+/// Turns a problem of the core into PowerShell's error record: the id is the problem's, and the message holds sentence and advice. There is no recommended
+/// action beside it: PowerShell 7 would print the advice a second time, and Windows PowerShell 5.1 prints the message alone.
+/// </summary>
 internal static class ProblemRecord
 {
     /// <summary>Makes the record.</summary>
     /// <param name="problem">What is wrong.</param>
     /// <param name="target">What it is about; the problem's own target or file where null.</param>
-    public static ErrorRecord Of(Problem problem, object? target = null)
-    {
-        var record = new ErrorRecord(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target ?? problem.Target ?? problem.File);
-        record.ErrorDetails = new ErrorDetails(problem.ToString()) { RecommendedAction = problem.Advice };
-        return record;
-    }
+    public static ErrorRecord Of(Problem problem, object? target = null) =>
+        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target ?? problem.Target ?? problem.File);
 
     private static ErrorCategory Category(ProblemId id) => id switch
     {

@@ -11,19 +11,27 @@ public abstract class ReadCommand : PoeCommand
 {
     private readonly List<string> _captures = [];
 
+    private bool FromFiles => ParameterSetName is "Capture" or "LiteralCapture";
+
     /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
     [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Estate", ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = "Capture")]
+    [Parameter(ParameterSetName = "LiteralCapture")]
     [Alias("EstatePath")]
     public string Estate { get; set; } = string.Empty;
 
-    /// <summary>Files that hold what a device printed; wildcards are allowed.</summary>
+    /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Capture", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
-    [Alias("FullName", "PSPath")]
     public string[] Capture { get; set; } = [];
+
+    /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture", ValueFromPipelineByPropertyName = true)]
+    [Alias("FullName", "PSPath")]
+    public string[] LiteralPath { get; set; } = [];
 
     /// <summary>The dialect of the captures: a name, or the path of a dialect file.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Capture")]
+    [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture")]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>
@@ -50,9 +58,9 @@ public abstract class ReadCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        if (ParameterSetName == "Capture")
+        if (FromFiles)
         {
-            _captures.AddRange(Capture.SelectMany(FilePaths));
+            _captures.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
         }
         else
         {
@@ -63,7 +71,7 @@ public abstract class ReadCommand : PoeCommand
     /// <inheritdoc/>
     protected override void EndProcessing()
     {
-        if (ParameterSetName == "Capture")
+        if (FromFiles)
         {
             ReadCaptures();
         }

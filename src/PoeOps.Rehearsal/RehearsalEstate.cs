@@ -99,7 +99,7 @@ public static class RehearsalEstate
         }
 
         consoles.ForEach(console => console.Listener.Start());
-        return new RehearsalParts(script.World, clock, log, ended, consoles);
+        return new RehearsalParts(script.World, clock, log, ended, consoles, script.Mishaps);
     }
 
     private static void WriteEstate(EstateMap estate, RunningRehearsal rehearsal, RehearsalClock clock) =>

@@ -22,6 +22,7 @@ public sealed class RunningRehearsal : IDisposable
         _folder = folder;
         Clock = parts.Clock;
         World world = parts.World;
+        Mishaps = [.. parts.Mishaps.Select(mishap => mishap.ToString())];
         (User, Password, ElevationPassword) = (world.User, world.Password, world.ElevationPassword);
         Switches = [.. _consoles.Select(console => new RehearsalSwitch(console.Device.Name, console.Device.Family, console.Listener.Port))];
     }
@@ -40,6 +41,9 @@ public sealed class RunningRehearsal : IDisposable
 
     /// <summary>The switches and where they listen.</summary>
     public IReadOnlyList<RehearsalSwitch> Switches { get; }
+
+    /// <summary>The faults that are played, each as <c>Start-PseRehearsal -Mishap</c> takes it.</summary>
+    public IReadOnlyList<string> Mishaps { get; }
 
     /// <summary>Who may log in, at every switch.</summary>
     public string User { get; }
@@ -116,4 +120,4 @@ public sealed class RunningRehearsal : IDisposable
 public sealed record RehearsalSwitch(string Name, string Family, int Port);
 
 /// <summary>What a rehearsal is made of.</summary>
-internal sealed record RehearsalParts(World World, Clock Clock, DeviceLog Log, CancellationTokenSource Ended, List<(SimulatedSwitch Device, ConsoleListener Listener)> Consoles);
+internal sealed record RehearsalParts(World World, Clock Clock, DeviceLog Log, CancellationTokenSource Ended, List<(SimulatedSwitch Device, ConsoleListener Listener)> Consoles, IReadOnlyList<Mishap> Mishaps);

@@ -1,10 +1,10 @@
-# The job as README.md shows it: its lines are run as they stand, only faster, and the table that it prints is the one that comes out.
+# The job as README.md shows it: its lines are run as they stand, only faster, and what it prints is what comes out.
 BeforeAll {
     $root = Resolve-Path "$PSScriptRoot/../.."
     Import-Module "$root/PoeOps.psd1"
     $readme = Get-Content -Raw "$root/README.md"
-    $job = [regex]::Match($readme, '(?s)## The job in twenty lines\s+```powershell\r?\n(.*?)```').Groups[1].Value
-    $printed = [regex]::Match($readme, '(?s)```\r?\n(Order UnitId.*?)```').Groups[1].Value
+    $job = [regex]::Match($readme, '(?s)## The job in twenty lines\s.*?```powershell\r?\n(.*?)```').Groups[1].Value
+    $printed = [regex]::Match($readme, '(?s)```\r?\n(WARNING: .*?)```').Groups[1].Value
     $work = Join-Path ([IO.Path]::GetTempPath()) "poeops-$([guid]::NewGuid().ToString('N'))"
     New-Item -ItemType Directory $work | Out-Null
     Copy-Item -Recurse "$root/examples" $work
@@ -22,11 +22,34 @@ AfterAll {
 }
 
 Describe 'The job in README.md' {
-    It 'prints the table that stands there' {
+    BeforeAll {
         Set-Location $work
         $job | Should -Match '-Speed 120'
-        $output = . ([scriptblock]::Create(($job -replace '-Speed 120', '-Speed 500'))) | Out-String -Width 200
+        $job | Should -Match '^Import-Module \./PoeOps\.psd1'
+        $here = $job.Replace('-Speed 120', '-Speed 500').Replace('Import-Module ./', "Import-Module $root/")
+        $all = @(. ([scriptblock]::Create($here)) 3>&1)
+        $warnings = @($all | Where-Object { $_ -is [Management.Automation.WarningRecord] } | ForEach-Object { "WARNING: $_" })
+        $output = $all | Where-Object { $_ -isnot [Management.Automation.WarningRecord] } | Out-String -Width 200
+    }
+
+    It 'prints the table that stands there' {
         RowsOf $output | Should -Be (RowsOf $printed)
         (RowsOf $printed).Count | Should -Be 11
+    }
+
+    It 'warns of what stands there' {
+        $shown = @($printed -split '\r?\n' -match '^WARNING: ')
+        $shown.Count | Should -Be 6
+        $warnings.Count | Should -Be 6
+        foreach ($i in 0..5) {
+            $warnings[$i] | Should -BeLike "$($shown[$i] -replace ' \.\.\.$')*"
+        }
+    }
+
+    It 'shows the plan and the journal that stand there' {
+        foreach ($line in 'Name          : Demo harbour', 'Units         : 11', 'Obstacles     : 5', 'NothingToDo   : 7', '    1 RunBegan', '   11 Begin', '   11 End', '    1 RunEnded') {
+            $printed -split '\r?\n' | Should -Contain $line
+            ($output -split '\r?\n').TrimEnd() | Should -Contain $line
+        }
     }
 }

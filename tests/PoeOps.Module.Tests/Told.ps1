@@ -30,7 +30,9 @@ function Confirm-OneProblem($Result, [string] $Id, [string] $Says = '') {
     "$problem" | Should -Not -Match '\p{Cc}'
     $problem.Sentence | Should -Match '\.$'
     $problem.Advice | Should -Match '^\p{Lu}.*\.$'
-    $record.ErrorDetails.RecommendedAction | Should -Be $problem.Advice
+
+    # Beside the message, PowerShell 7 would print a recommended action as well, and the advice would stand there twice.
+    $record.ErrorDetails | Should -BeNullOrEmpty
     "$record" | Should -Match $Says
 }
 

@@ -6,14 +6,30 @@ namespace PoeOps.Cmdlets.Commands;
 /// <summary>Reads the journal of a run and checks its chain: an altered, missing or torn line is an error that names the line.</summary>
 /// <example><code>Get-PseJournal -Path .\night.journal.jsonl</code><para>Every entry of a night, in order.</para></example>
 /// <example><code>Get-PseJournal .\night.journal.jsonl | Where-Object Kind -eq End</code><para>How each unit ended.</para></example>
-[Cmdlet(VerbsCommon.Get, "PseJournal")]
+[Cmdlet(VerbsCommon.Get, "PseJournal", DefaultParameterSetName = "Path")]
 [OutputType(typeof(JournalEntry))]
 public sealed class GetPseJournalCommand : PoeCommand
 {
-    /// <summary>The journal; wildcards are allowed.</summary>
-    [Parameter(Mandatory = true, Position = 0, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
-    [Alias("JournalPath", "FullName")]
+    /// <summary>The journal; wildcards are allowed, and a file of that very name comes first.</summary>
+    [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Path", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
     public string[] Path { get; set; } = [];
+
+    /// <summary>The journal, by its very name: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "LiteralPath", ValueFromPipelineByPropertyName = true)]
+    [Alias("JournalPath", "FullName", "PSPath")]
+    public string[] LiteralPath { get; set; } = [];
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        foreach (string path in Path.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)))
+        {
+            JournalReading reading = JournalReplay.Read(path);
+            WriteObject(reading.Entries, enumerateCollection: true);
+            WriteProblems(reading.Problems);
+            WarnOfOpenEnds(path, reading);
+        }
+    }
 
     private void WarnOfOpenEnds(string path, JournalReading reading)
     {
@@ -25,18 +41,6 @@ public sealed class GetPseJournalCommand : PoeCommand
         foreach (string unit in reading.OpenUnits)
         {
             WriteWarning($"{unit} was begun in '{path}' and its end is not written. Unless a run is at work on it now, look at the unit before anything is sent to it again.");
-        }
-    }
-
-    /// <inheritdoc/>
-    protected override void ProcessRecord()
-    {
-        foreach (string path in Path.SelectMany(FilePaths))
-        {
-            JournalReading reading = JournalReplay.Read(path);
-            WriteObject(reading.Entries, enumerateCollection: true);
-            WriteProblems(reading.Problems);
-            WarnOfOpenEnds(path, reading);
         }
     }
 }

@@ -62,8 +62,6 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
 
-    private bool IsWhatIf => MyInvocation.BoundParameters.TryGetValue("WhatIf", out object? bound) ? ((SwitchParameter)bound).IsPresent : LanguagePrimitives.IsTrue(GetVariableValue("WhatIfPreference"));
-
     // A person answers unless the question was switched off on the line or for the whole session.
     private bool IsAttended => MyInvocation.BoundParameters.TryGetValue("Confirm", out object? bound)
         ? ((SwitchParameter)bound).IsPresent
@@ -77,6 +75,11 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         if (PlanFile.Stale(plan) is { } stale)
         {
             Fail(stale);
+        }
+
+        if (plan.Units.Count == 0)
+        {
+            WriteWarning($"The plan '{FilePath(Plan)}' has no units, so nothing is refreshed.");
         }
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);

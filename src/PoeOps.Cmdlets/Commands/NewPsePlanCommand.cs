@@ -7,7 +7,7 @@ namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>
 /// Puts the drifted units in order into the windows of their sites and writes the plan to a file. Gives the plan; what cannot be planned is in
-/// its obstacles and is warned about.
+/// its obstacles and is warned about, and so is a plan of no units. Under <c>-WhatIf</c> an error says what would keep the file from being written.
 /// </summary>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json</code><para>A plan from now on, with ten minutes of reserve.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
@@ -51,7 +51,7 @@ public sealed class NewPsePlanCommand : PoeCommand
     [Parameter]
     public string AcceptedBy { get; set; } = Environment.UserName;
 
-    /// <summary>Replaces a plan file that stands there.</summary>
+    /// <summary>Replaces a plan file that stands there; never the estate file.</summary>
     [Parameter]
     public SwitchParameter Force { get; set; }
 
@@ -70,11 +70,27 @@ public sealed class NewPsePlanCommand : PoeCommand
     {
         string path = FilePath(Path);
         Plan plan = Run(() => Planner.Plan(_outages, _estate!, Options()));
+        Problem? wrong = PlanFile.Check(plan, path, Force);
+        if (wrong is not null && !IsWhatIf)
+        {
+            Fail(wrong);
+        }
+
         if (ShouldProcess(path, $"Write a plan of {plan.Units.Count} refreshes"))
         {
             plan = Run(() => PlanFile.Write(plan, path, Force));
         }
+        else if (wrong is not null)
+        {
+            WriteProblem(wrong);
+        }
 
+        Warn(plan);
+        WriteObject(plan);
+    }
+
+    private void Warn(Plan plan)
+    {
         foreach (UnitId unit in AcceptLifeSafety.Concat(AcceptReadingProblem).Where(unit => _outages.All(outage => outage.UnitId != unit)).Distinct())
         {
             WriteWarning($"{unit} is named as accepted and is not among the units that came in; compare its name with theirs.");
@@ -85,7 +101,11 @@ public sealed class NewPsePlanCommand : PoeCommand
             WriteWarning($"{obstacle.UnitId} is not planned: {obstacle.Reason} {obstacle.WouldHelp}");
         }
 
-        WriteObject(plan);
+        if (plan.Units.Count == 0)
+        {
+            WriteWarning(FormattableString.Invariant(
+                $"The plan has no units: of the controllers that came in, {plan.NothingToDo} have nothing to load and {plan.Obstacles.Count} cannot be planned."));
+        }
     }
 
     private PlanOptions Options()

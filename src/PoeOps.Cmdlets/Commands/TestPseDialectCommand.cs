@@ -8,7 +8,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Test-PseDialect -Dialect .\my.dialect.json -Capture .\*.txt | Where-Object ReadAs -eq Unread</code><para>The lines that nobody reads.</para></example>
 /// <example><code>Test-PseDialect .\my.dialect.json .\*.txt -Summary</code><para>Coverage, rules never used, properties never filled.</para></example>
-[Cmdlet(VerbsDiagnostic.Test, "PseDialect")]
+[Cmdlet(VerbsDiagnostic.Test, "PseDialect", DefaultParameterSetName = "Capture")]
 [OutputType(typeof(LineReading), typeof(DialectCoverage), typeof(bool))]
 public sealed class TestPseDialectCommand : PoeCommand
 {
@@ -18,10 +18,16 @@ public sealed class TestPseDialectCommand : PoeCommand
     [Parameter(Mandatory = true, Position = 0)]
     public string Dialect { get; set; } = string.Empty;
 
-    /// <summary>Files that hold what a device printed; wildcards are allowed. Without any, the dialect's own samples are tested.</summary>
-    [Parameter(Position = 1, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
-    [Alias("FullName", "PSPath")]
+    /// <summary>
+    /// Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first. Without any, the dialect's own samples are tested.
+    /// </summary>
+    [Parameter(Position = 1, ParameterSetName = "Capture", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
     public string[] Capture { get; set; } = [];
+
+    /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture", ValueFromPipelineByPropertyName = true)]
+    [Alias("FullName", "PSPath")]
+    public string[] LiteralPath { get; set; } = [];
 
     /// <summary>Gives one row for all captures together instead of one a line.</summary>
     [Parameter]
@@ -32,7 +38,7 @@ public sealed class TestPseDialectCommand : PoeCommand
     public SwitchParameter Quiet { get; set; }
 
     /// <inheritdoc/>
-    protected override void ProcessRecord() => _files.AddRange(Capture.SelectMany(FilePaths));
+    protected override void ProcessRecord() => _files.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
 
     /// <inheritdoc/>
     protected override void EndProcessing()

@@ -22,16 +22,17 @@ public sealed class DialectShelf
     /// <summary>Finds a dialect.</summary>
     /// <param name="name">Its name, without regard to case.</param>
     /// <returns>
-    /// The first of that name; or its file's mistakes, where the file that is named like it cannot be read; or
-    /// <see cref="ProblemId.DialectUnknown"/>, which says where it was looked for and what is nearest.
+    /// The first of that name; or its file's mistakes, where it has some; a file that is no JSON counts by its own name. Or
+    /// <see cref="ProblemId.DialectUnknown"/>, which says where it was looked for, what is nearest, and which files could not be read.
     /// </returns>
     public DialectResult Find(string name)
     {
         List<string> known = [];
+        List<string> unread = [];
         foreach (string file in Files)
         {
             DialectResult result = DialectFile.Read(file, _places);
-            string called = result.Dialect?.Name ?? Path.GetFileName(file).Split('.')[0];
+            string called = result.Dialect?.Name ?? NameIn(file, unread) ?? Path.GetFileName(file).Split('.')[0];
             if (string.Equals(called, name, StringComparison.OrdinalIgnoreCase))
             {
                 return result;
@@ -44,6 +45,21 @@ public sealed class DialectShelf
         return new DialectResult(null, [new Problem(
             ProblemId.DialectUnknown,
             $"No dialect is called '{Excerpt.Of(name)}'{Nearest.Hint(name, known)}; it was looked for {where}.",
-            "Correct the name, or name the dialect's file or folder under 'dialects' in the estate.")]);
+            $"Correct the name, or name the dialect's file or folder under 'dialects' in the estate.{Unread(unread)}")]);
     }
+
+    // What a file with mistakes calls itself.
+    private static string? NameIn(string file, List<string> unread)
+    {
+        if (JsonObjectReader.Open(file, []) is { } root)
+        {
+            return root.Text("name");
+        }
+
+        unread.Add(file);
+        return null;
+    }
+
+    private static string Unread(List<string> files) =>
+        files.Count == 0 ? string.Empty : $" What cannot be read may be the one that is meant: {string.Join(", ", files.Select(file => $"'{file}'"))}; Test-PseDialect says what is wrong with it.";
 }

@@ -26,6 +26,11 @@ internal static class EstateJson
             Sites = sites.Read(root),
             Rehearsal = Rehearsal(root, fileServer),
         };
+        if (estate.Rehearsal is not null)
+        {
+            sites.DemandLoopback();
+        }
+
         root.Close();
         return estate;
     }

@@ -31,6 +31,10 @@ internal static class EstateTexts
         return text.Length <= 253 && labels.All(IsLabel) ? null : "a host name has labels of letters, digits and hyphens with full stops between them";
     }
 
+    /// <summary>True for an address that never leaves the machine: one of loopback, or the name that RFC 6761 keeps for it.</summary>
+    public static bool IsLoopback(string address) =>
+        IPAddress.TryParse(address, out IPAddress? ip) ? IPAddress.IsLoopback(ip) : string.Equals(address, "localhost", StringComparison.OrdinalIgnoreCase);
+
     /// <summary>The kind of link that a word names, or null.</summary>
     public static LinkKind? Link(string word) => word switch
     {

@@ -35,6 +35,9 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer)
         return sites;
     }
 
+    /// <summary>Reports every switch read so far whose address is not on loopback.</summary>
+    public void DemandLoopback() => _switches.DemandLoopback();
+
     private Site SiteOf(JsonObjectReader reader)
     {
         string name = EstateJson.Name(reader, "name");

@@ -6,6 +6,7 @@ namespace PoeOps.Estate;
 internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
 {
     private readonly SwitchCensus _census = new();
+    private readonly List<(Switch Switch, JsonObjectReader Reader)> _read = [];
 
     /// <summary>Reads the switches of a site; mistakes are reported through the readers.</summary>
     public IReadOnlyList<Switch> Read(JsonObjectReader site, string siteName)
@@ -16,10 +17,26 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
             Switch one = SwitchOf(reader, siteName);
             _census.Add(one, reader.Line, (key, sentence, advice) => reader.Report(ProblemId.SwitchTwice, key, sentence, advice));
             switches.Add(one);
+            _read.Add((one, reader));
             reader.Close();
         }
 
         return switches;
+    }
+
+    /// <summary>
+    /// Reports every switch read so far whose address is not on loopback. Under a rehearsal's clock every deadline passes many times too fast for a real
+    /// switch, so a copy of a rehearsal's estate must never reach one.
+    /// </summary>
+    public void DemandLoopback()
+    {
+        foreach ((Switch one, JsonObjectReader reader) in _read.Where(read => read.Switch.Address.Length > 0 && !EstateTexts.IsLoopback(read.Switch.Address)))
+        {
+            reader.Report(
+                ProblemId.JsonBadValue, "address",
+                $"The estate has the clock of a rehearsal, and the switch '{Excerpt.Of(one.Name)}' is at '{Excerpt.Of(one.Address)}', where a loopback address was expected.",
+                "Remove 'rehearsal' from an estate of real switches, or use the estate that the rehearsal wrote.");
+        }
     }
 
     private Switch SwitchOf(JsonObjectReader reader, string site)

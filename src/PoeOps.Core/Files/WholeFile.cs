@@ -17,12 +17,32 @@ public static class WholeFile
         try
         {
             string full = Path.GetFullPath(path);
-            CheckTarget(path, full, overwrite);
+            if (WrongTarget(path, full, overwrite) is { } wrong)
+            {
+                throw new PoeOpsException(wrong);
+            }
+
             WriteBeside(path, full, text, overwrite);
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
             throw new PoeOpsException(NotWritable(path, TextFile.OneSentence(exception)), exception);
+        }
+    }
+
+    /// <summary>Says why a file is not written, as far as it can be told without writing.</summary>
+    /// <param name="path">The file; problems name it as it is given here.</param>
+    /// <param name="overwrite">True where a file that stands there may be replaced.</param>
+    /// <returns>The problem that <see cref="Write"/> would throw, or null.</returns>
+    public static Problem? Check(string path, bool overwrite)
+    {
+        try
+        {
+            return WrongTarget(path, Path.GetFullPath(path), overwrite);
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            return NotWritable(path, TextFile.OneSentence(exception));
         }
     }
 
@@ -41,23 +61,11 @@ public static class WholeFile
         }
     }
 
-    private static void CheckTarget(string path, string full, bool overwrite)
-    {
-        if (Directory.Exists(full))
-        {
-            throw new PoeOpsException(NotWritable(path, "a folder stands there."));
-        }
-
-        if (Path.GetDirectoryName(full) is { } folder && !Directory.Exists(folder))
-        {
-            throw new PoeOpsException(NotWritable(path, "its folder does not exist."));
-        }
-
-        if (File.Exists(full) && !overwrite)
-        {
-            throw new PoeOpsException(Exists(path));
-        }
-    }
+    private static Problem? WrongTarget(string path, string full, bool overwrite) =>
+        Directory.Exists(full) ? NotWritable(path, "a folder stands there.")
+        : Path.GetDirectoryName(full) is { } folder && !Directory.Exists(folder) ? NotWritable(path, "its folder does not exist.")
+        : File.Exists(full) && !overwrite ? Exists(path)
+        : null;
 
     private static void WriteToDisk(string temporary, string text)
     {

@@ -10,6 +10,8 @@ namespace PoeOps.Journal;
 /// </summary>
 public sealed class JournalFile : IRunRecord, IDisposable
 {
+    private const string NoFile = "it is a device or a pipe, and a file was expected.";
+
     private readonly FileStream _file;
     private readonly RunLock _lock;
     private readonly bool _isNew;
@@ -53,7 +55,9 @@ public sealed class JournalFile : IRunRecord, IDisposable
                 return null;
             }
 
-            using FileStream file = new(full, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
+            // Opened as a run would open it: a pipe that is opened to be read only waits for a writer.
+            using FileStream file = new(full, FileMode.Open, FileAccess.ReadWrite, FileShare.ReadWrite | FileShare.Delete);
+            RequireFile(file);
             return WrongContent(JournalReplay.Parse(file, path, out RawLine? last), path, last);
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
@@ -77,6 +81,13 @@ public sealed class JournalFile : IRunRecord, IDisposable
         {
             bool isNew = !File.Exists(path);
             file = new FileStream(path, FileMode.OpenOrCreate, FileAccess.ReadWrite, FileShare.Read);
+            RequireFile(file);
+            if (file.Length == 0)
+            {
+                // An empty file stays one, and a device that looks like an empty file refuses.
+                file.SetLength(0);
+            }
+
             journal = Continue(file, held, isNew, path);
             return journal;
         }
@@ -164,7 +175,24 @@ public sealed class JournalFile : IRunRecord, IDisposable
     private static Problem? WrongPlace(string path, string full) =>
         !Directory.Exists(System.IO.Path.GetDirectoryName(full)) ? NotWritable(path, "its folder does not exist.")
         : Directory.Exists(full) ? NotWritable(path, "a folder stands there.")
+        : IsDevice(full) ? NotWritable(path, NoFile)
         : null;
+
+    // Told by the name, since some devices act when they are merely opened. Under /dev/shm are files.
+    private static bool IsDevice(string full) =>
+        full.StartsWith(@"\\.\", StringComparison.Ordinal)
+        || (full.StartsWith("/dev/", StringComparison.Ordinal) && !full.StartsWith("/dev/shm/", StringComparison.Ordinal));
+
+    // A link may lead to a device all the same: a pipe has no places, and some devices hold nothing and yet can be read for ever.
+    private static void RequireFile(FileStream file)
+    {
+        if (!file.CanSeek || (file.Length == 0 && file.ReadByte() >= 0))
+        {
+            throw new IOException(NoFile);
+        }
+
+        file.Seek(0, SeekOrigin.Begin);
+    }
 
     // The one line of a file that holds nothing else may be anything; only the beginning of a first entry is ours to move.
     private static Problem? WrongContent(JournalReading reading, string path, RawLine? last) =>

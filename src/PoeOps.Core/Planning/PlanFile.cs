@@ -18,6 +18,16 @@ public static class PlanFile
 {
     private const string RemakeAdvice = "Make the plan again with New-PsePlan, and have it approved again.";
 
+    /// <summary>Says why a plan is not written to a place, as far as it can be told without writing.</summary>
+    /// <param name="plan">The plan.</param>
+    /// <param name="path">The file.</param>
+    /// <param name="overwrite">True to replace a file that stands there; the estate that the plan was made from is never replaced.</param>
+    /// <returns>The problem that <see cref="Write"/> would throw: <see cref="ProblemId.FileExists"/>, <see cref="ProblemId.FileNotWritable"/>; or null.</returns>
+    public static Problem? Check(Plan plan, string path, bool overwrite) =>
+        HoldsTheEstate(plan, path)
+            ? new Problem(ProblemId.FileExists, $"The file '{path}' holds the estate that the plan is made from, and is never replaced by it.", "Give the plan a file of its own.") { File = path }
+            : WholeFile.Check(path, overwrite);
+
     /// <summary>Writes a plan.</summary>
     /// <param name="plan">The plan.</param>
     /// <param name="path">The file.</param>
@@ -26,6 +36,11 @@ public static class PlanFile
     /// <exception cref="PoeOpsException">A file stands there (<see cref="ProblemId.FileExists"/>), or none can be written (<see cref="ProblemId.FileNotWritable"/>).</exception>
     public static Plan Write(Plan plan, string path, bool overwrite)
     {
+        if (Check(plan, path, overwrite) is { } wrong)
+        {
+            throw new PoeOpsException(wrong);
+        }
+
         JObject body = PlanJson.Write(plan);
         string fingerprint = PlanDigest.OfText(body.ToString(Formatting.None));
         JObject file = new(new JProperty("$schema", "poeops.plan.schema.json"), new JProperty("fingerprint", fingerprint));
@@ -36,6 +51,21 @@ public static class PlanFile
 
         WholeFile.Write(path, file.ToString(Formatting.Indented) + "\n", overwrite);
         return plan with { Fingerprint = fingerprint };
+    }
+
+    // By its content too: a link or another spelling of the path may lead to it.
+    private static bool HoldsTheEstate(Plan plan, string path)
+    {
+        try
+        {
+            return File.Exists(path)
+                && (Path.GetFullPath(path) == Path.GetFullPath(plan.EstatePath) || (TextFile.Read(path).Text is { } text && text == TextFile.Read(plan.EstatePath).Text));
+        }
+        catch (Exception exception) when (TextFile.IsAboutFiles(exception))
+        {
+            // Whatever is wrong with a path, using it tells.
+            return false;
+        }
     }
 
     /// <summary>Reads a plan.</summary>

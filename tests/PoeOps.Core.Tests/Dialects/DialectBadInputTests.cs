@@ -95,6 +95,27 @@ public sealed class DialectBadInputTests : IDisposable
     }
 
     [Fact]
+    public void A_shelf_gives_the_mistakes_of_the_file_that_says_the_name()
+    {
+        string file = _folder.Write("my-first.dialect.json", SampleDialect.With("\"goodBye\"", "\"goodbye\""));
+        _folder.Write("pintel.dialect.json", SampleDialect.Text.Replace("\"pintle\"", "\"gudgeon\"", StringComparison.Ordinal));
+        Problem problem = Assert.Single(new DialectShelf([_folder.FullPath]).Find("Pintle").Problems);
+        Assert.Equal((ProblemId.JsonUnknownKey, file), (problem.Id, problem.File));
+    }
+
+    [Fact]
+    public void A_shelf_names_the_files_that_it_could_not_read()
+    {
+        _folder.Write("good.dialect.json", SampleDialect.Text);
+        string file = _folder.Write("my-first.dialect.json", SampleDialect.Text[..500]);
+        Problem problem = Assert.Single(new DialectShelf([_folder.FullPath]).Find("gudgeon").Problems);
+        Assert.Equal(ProblemId.DialectUnknown, problem.Id);
+        Assert.Equal(
+            $"Correct the name, or name the dialect's file or folder under 'dialects' in the estate. What cannot be read may be the one that is meant: '{file}'; Test-PseDialect says what is wrong with it.", problem.Advice);
+        Assert.NotNull(new DialectShelf([_folder.FullPath]).Find("pintle").Dialect);
+    }
+
+    [Fact]
     public void A_shelf_names_the_nearest_and_where_it_looked()
     {
         string file = _folder.Write("a.dialect.json", SampleDialect.Text);

@@ -19,7 +19,7 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"port\": 2323", "\"port\": \"2323\"", new[] { "JsonWrongType 20 sites[0].switches[0].port: Found the text '2323' where a whole number was expected. Write a whole number there." })]
     [InlineData("\"port\": 2323", "\"port\": 0", new[] { "JsonBadValue 20 sites[0].switches[0].port: Found the number 0 where a whole number of 1 to 65535 was expected. Write a number within these bounds." })]
     [InlineData("\"name\": \"quay-2\"", "\"name\": \"QUAY-1\"", new[] { "SwitchTwice 24 sites[0].switches[1].name: The switch 'QUAY-1' stands twice; the first is in line 19. Give every switch a name of its own; case makes no difference." })]
-    [InlineData("quay-2.example.org\", \"link\": \"ssh\"", "192.0.2.11\", \"port\": 2323, \"link\": \"ssh\"", new[] { "SwitchTwice 24 sites[0].switches[1].address: The switches 'quay-1' (line 19) and 'quay-2' have the same address 192.0.2.11, port 2323. Give every switch an address and port of its own." })]
+    [InlineData("localhost\", \"link\": \"ssh\"", "127.0.0.11\", \"port\": 2323, \"link\": \"ssh\"", new[] { "SwitchTwice 24 sites[0].switches[1].address: The switches 'quay-1' (line 19) and 'quay-2' have the same address 127.0.0.11, port 2323. Give every switch an address and port of its own." })]
     [InlineData("\"name\": \"islet\"", "\"name\": \"Quay\"", new[] { "NameTwice 27 sites[1].name: The site 'Quay' stands twice; the first is in line 12. Give every site a name of its own; case makes no difference." })]
     [InlineData("\"name\": \"other\"", "\"name\": \"phone\"", new[] { "NameTwice 9 roles[2].name: The role 'phone' stands twice; the first is in line 7. Give every role a name of its own; case makes no difference." })]
     [InlineData("\"role\": \"Phone\"", "\"role\": \"phnoe\"", new[] { "NotInEstate 22 sites[0].switches[0].loads[0].role: The estate has no role 'phnoe'; the nearest is 'phone'. Name a role of the estate, or add this one to 'roles'." })]
@@ -28,7 +28,7 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"^tel-\"", "\"(tel\"", new[] { "PatternInvalid 7 roles[0].match[0]: '(tel' is no regular expression of .NET: Invalid pattern '(tel' at offset 4. Not enough )'s. Correct the expression; a sign that stands for itself needs two backslashes before it in JSON." })]
     [InlineData("\"link\": \"telnet\"", "\"link\": \"Telnet\"", new[] { "JsonBadValue 20 sites[0].switches[0].link: 'Telnet' is no kind of link; the nearest is 'telnet'. Write one of telnet, tcp, ssh." })]
     [InlineData("\"port\": 4001, ", "", new[] { "JsonMissingKey 27 sites[1].switches[0]: The key 'port' is missing, and a link by 'tcp' has no port of its own. Add the TCP port." })]
-    [InlineData("\"192.0.2.11\"", "\"192.0.2.11:23\"", new[] { "JsonBadValue 20 sites[0].switches[0].address: '192.0.2.11:23' is no host name or IP address: it has a colon and is no IPv6 address. Write the host alone, without port or protocol, such as 192.0.2.11 or north-1.example.org." })]
+    [InlineData("\"127.0.0.11\"", "\"127.0.0.11:23\"", new[] { "JsonBadValue 20 sites[0].switches[0].address: '127.0.0.11:23' is no host name or IP address: it has a colon and is no IPv6 address. Write the host alone, without port or protocol, such as 192.0.2.11 or north-1.example.org." })]
     [InlineData("\"name\": \"quay-2\"", "\"name\": \"quay/2\"", new[] { "JsonBadValue 24 sites[0].switches[1].name: 'quay/2' cannot be a name: a name has a slash in it. Names have no slash, no control character and no space around them, and 200 characters at the most." })]
     [InlineData("\"ports\": \"20\"", "\"ports\": \"8-20\"", new[] { "NameTwice 22 sites[0].switches[0].loads[1].ports: Port '8' of unit '1' has a load twice. Let each port stand in one load setting." })]
     [InlineData("\"ports\": \"1-8,12\"", "\"ports\": \"8-1\"", new[] { "JsonBadValue 22 sites[0].switches[0].loads[0].ports: '8-1' is no list of ports: the range '8-1' ends before it begins. Write names and ranges with commas between, such as 1-8,12,A3." })]
@@ -49,6 +49,17 @@ public sealed class EstateBadInputTests : IDisposable
     {
         Assert.Contains(right, SampleEstate.Text);
         Assert.Equal(told, Told.Of(Refused(SampleEstate.Text.Replace(right, wrong))));
+    }
+
+    [Theory]
+    [InlineData("127.0.0.11", "192.0.2.11", "JsonBadValue 20 sites[0].switches[0].address: The estate has the clock of a rehearsal, and the switch 'quay-1' is at '192.0.2.11', where a loopback address was expected. Remove 'rehearsal' from an estate of real switches, or use the estate that the rehearsal wrote.")]
+    [InlineData("\"localhost\"", "\"localhost.example.org\"", "JsonBadValue 24 sites[0].switches[1].address: The estate has the clock of a rehearsal, and the switch 'quay-2' is at 'localhost.example.org', where a loopback address was expected. Remove 'rehearsal' from an estate of real switches, or use the estate that the rehearsal wrote.")]
+    [InlineData("\"::1\"", "\"2001:db8::7\"", "JsonBadValue 27 sites[1].switches[0].address: The estate has the clock of a rehearsal, and the switch 'islet-1' is at '2001:db8::7', where a loopback address was expected. Remove 'rehearsal' from an estate of real switches, or use the estate that the rehearsal wrote.")]
+    public void A_rehearsals_clock_never_meets_a_real_switch(string right, string wrong, string told)
+    {
+        Assert.Contains(right, SampleEstate.Text);
+        Assert.Equal([told], Told.Of(Refused(SampleEstate.Text.Replace(right, wrong))));
+        Assert.Empty(EstateFile.Read(_folder.Write("real.estate.json", SampleEstate.Real.Replace(right, wrong))).Problems);
     }
 
     [Fact]

@@ -3,6 +3,9 @@ namespace PoeOps.Core.Tests.Estate;
 /// <summary>An estate that has every key there is.</summary>
 internal static class SampleEstate
 {
+    /// <summary>The same without a rehearsal's clock.</summary>
+    public static string Real => Text.Remove(Text.IndexOf(",\n  \"rehearsal\"", StringComparison.Ordinal)) + "\n}";
+
     public const string Text = """
         { // every key
           "$schema": "schemas/poeops.estate.schema.json",
@@ -23,14 +26,14 @@ internal static class SampleEstate
               "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ],
               "switches": [
                 {
-                  "name": "quay-1", "address": "192.0.2.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6",
+                  "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6",
                   "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5 } ],
                   "loads": [ { "unit": "1", "ports": "1-8,12", "load": "ticket hall", "role": "Phone" }, { "unit": "1", "ports": "20", "role": "help point" } ]
                 },
-                { "name": "quay-2", "address": "quay-2.example.org", "link": "ssh", "dialect": "reef" }
+                { "name": "quay-2", "address": "localhost", "link": "ssh", "dialect": "reef" }
               ]
             },
-            { "name": "islet", "zone": "Atlantic/Azores", "switches": [ { "name": "islet-1", "address": "2001:db8::7", "port": 4001, "link": "tcp", "dialect": "kelp" } ] }
+            { "name": "islet", "zone": "Atlantic/Azores", "switches": [ { "name": "islet-1", "address": "::1", "port": 4001, "link": "tcp", "dialect": "kelp" } ] }
           ],
           "rehearsal": { "speed": 60, "machineStartUtc": "2026-11-25T21:00:00Z", "startUtc": "2026-12-04T21:30:00.5Z" }
         }

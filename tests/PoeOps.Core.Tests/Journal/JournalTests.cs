@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Security.Cryptography;
 using System.Text;
 using PoeOps.Core.Tests.Files;
@@ -116,6 +117,41 @@ public sealed class JournalTests : IDisposable
         Assert.Equal(before, Directory.GetFiles(_folder.FullPath).Order(StringComparer.Ordinal));
         Problem? thrown = Record.Exception(() => JournalFile.Open(path).Dispose()) is PoeOpsException exception ? exception.Problem : null;
         Assert.Equal(thrown, problem);
+    }
+
+    [Theory]
+    [InlineData("/dev/full")]
+    [InlineData("/dev/null")]
+    [InlineData("/dev/zero")]
+    [InlineData("link to /dev/full")]
+    [InlineData("link to /dev/null")]
+    [InlineData("link to /dev/zero")]
+    [InlineData("pipe")]
+    public void What_is_no_file_is_refused_at_once_and_leaves_no_lock(string what)
+    {
+        if (OperatingSystem.IsWindows())
+        {
+            return;
+        }
+
+        string path = what[0] == '/' ? what : _folder.Path("night");
+        if (what == "pipe")
+        {
+            using Process made = Process.Start("mkfifo", [path]);
+            made.WaitForExit();
+        }
+        else if (path != what)
+        {
+            File.CreateSymbolicLink(path, what["link to ".Length..]);
+        }
+
+        Problem problem = Assert.Throws<PoeOpsException>(() => JournalFile.Open(path)).Problem;
+        Assert.Equal(ProblemId.JournalNotWritable, problem.Id);
+        Assert.StartsWith($"The journal '{path}' cannot be written: {(what == "link to /dev/null" ? "Invalid argument" : "it is a device or a pipe, and a file was expected.")}", problem.Sentence, StringComparison.Ordinal);
+        Assert.False(File.Exists(path + ".lock"));
+
+        // An empty file and a link to what swallows everything look alike until something is done to them.
+        Assert.Equal(what == "link to /dev/null" ? null : problem, JournalFile.Check(path));
     }
 
     [Fact]

@@ -27,6 +27,42 @@ public sealed class PlanFileTests : IDisposable
         Assert.Equal(SamplePlan.Text.Replace("FINGERPRINT", written.Fingerprint, StringComparison.Ordinal).ReplaceLineEndings("\n"), File.ReadAllText(Path).ReplaceLineEndings("\n"));
     }
 
+    [Theory]
+    [InlineData("lagoon.estate.json", false)]
+    [InlineData("lagoon.estate.json", true)]
+    [InlineData("sub/../lagoon.estate.json", true)]
+    [InlineData("link.json", true)]
+    public void The_estate_is_never_replaced_by_its_plan(string name, bool overwrite)
+    {
+        const string Estate = "an estate";
+        string estate = _folder.Write("lagoon.estate.json", Estate);
+        File.CreateSymbolicLink(_folder.Path("link.json"), estate);
+        Directory.CreateDirectory(_folder.Path("sub"));
+        Plan plan = SamplePlan.Plan with { EstatePath = estate, EstateSha256 = Convert.ToHexStringLower(SHA256.HashData(Encoding.UTF8.GetBytes(Estate))) };
+        string path = _folder.Path(name);
+
+        Problem problem = Assert.Throws<PoeOpsException>(() => PlanFile.Write(plan, path, overwrite)).Problem;
+
+        Assert.Equal(ProblemId.FileExists, problem.Id);
+        Assert.Equal($"The file '{path}' holds the estate that the plan is made from, and is never replaced by it.", problem.Sentence);
+        Assert.Equal(problem, PlanFile.Check(plan, path, overwrite));
+        Assert.Equal(Estate, File.ReadAllText(estate));
+    }
+
+    [Fact]
+    public void A_check_tells_what_the_writing_would_and_writes_nothing()
+    {
+        Assert.Null(PlanFile.Check(SamplePlan.Plan, Path, overwrite: false));
+        Assert.False(File.Exists(Path));
+        _folder.Write("a.plan.json", "{}");
+        foreach (string path in new[] { Path, _folder.Path("none/a.plan.json"), _folder.FullPath })
+        {
+            Assert.Equal(Assert.Throws<PoeOpsException>(() => PlanFile.Write(SamplePlan.Plan, path, overwrite: false)).Problem, PlanFile.Check(SamplePlan.Plan, path, overwrite: false));
+        }
+
+        Assert.Null(PlanFile.Check(SamplePlan.Plan, Path, overwrite: true));
+    }
+
     [Fact]
     public void The_fingerprint_is_the_digest_of_everything_else()
     {

@@ -1,0 +1,123 @@
+# What each type looks like on the screen: whole headers and whole values, in a narrow window as well.
+BeforeDiscovery {
+    [xml] $format = Get-Content -Raw "$PSScriptRoot/../../module/PoeOps.Format.ps1xml"
+    $views = foreach ($view in $format.Configuration.ViewDefinitions.View) {
+        @{
+            View   = $view.Name
+            Kind   = if ($view.TableControl) { 'table' } else { 'list' }
+            Labels = @(if ($view.TableControl) { $view.TableControl.TableHeaders.TableColumnHeader.Label } else { $view.ListControl.ListEntries.ListEntry.ListItems.ListItem | ForEach-Object { if ($_.Label) { $_.Label } else { $_.PropertyName } } })
+            Rights = @($view.TableControl.TableHeaders.TableColumnHeader | Where-Object Alignment -eq Right | ForEach-Object Label)
+        }
+    }
+    $tables = @($views | Where-Object Kind -eq table)
+    $lists = @($views | Where-Object Kind -eq list)
+}
+
+BeforeAll {
+    $root = Resolve-Path "$PSScriptRoot/../.."
+    Import-Module "$root/PoeOps.psd1"
+    . "$PSScriptRoot/Told.ps1"
+    $examples = "$root/examples"
+    $baseline = "$examples/winter.baseline.json"
+    $work = New-WorkFolder
+    $PSStyle.OutputRendering = 'PlainText'
+    $rehearsal = Start-PseRehearsal -Estate "$examples/harbour.estate.json" -Speed 600 -Mishap 'quay-1/2:Recover:LoadsSlow', 'hall-2:Device:Slow:2-'
+    $switches = 'quay-1', 'pilot-1', 'quay-3'
+    $controllers = @(Get-PseController -Estate $rehearsal.EstatePath -Switch $switches)
+    $drift = @($controllers | Test-PseDrift -Baseline $baseline)
+    $outages = @($drift | Measure-PseOutage -WarningAction SilentlyContinue)
+    $plan = $outages | New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/plan.json" -WarningAction SilentlyContinue
+    $results = @(Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder "$examples/images" -Journal "$work/night.journal.jsonl" -Confirm:$false -WarningAction SilentlyContinue)
+    $objects = @{
+        Controller       = $controllers
+        Port             = @($controllers | Get-PsePort)
+        Drift            = $drift
+        ImageVerdict     = @(Test-PseImage -Path "$examples/images" -Baseline $baseline)
+        Outage           = $outages
+        LoadOutage       = @($drift | Measure-PseOutage -ByLoad -WarningAction SilentlyContinue)
+        Plan             = @($plan)
+        PlannedUnit      = $plan.Units
+        Obstacle         = $plan.Obstacles
+        UnitResult       = $results
+        JournalEntry     = @(Get-PseJournal "$work/night.journal.jsonl")
+        LineReading      = @(Test-PseDialect -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt")
+        RunningRehearsal = @($rehearsal)
+        DeviceEntry      = $rehearsal.Log
+    }
+
+    function Lines($Things, [int] $Width) {
+        ($Things | Out-String -Width $Width) -split '\r?\n'
+    }
+
+    # The labels of a table, taken from the line above the dashes: a label that is broken goes on in the line above that, or ends in an ellipsis.
+    function HeaderOf([string[]] $Lines) {
+        $dashes = [Array]::FindIndex($Lines, [Predicate[string]] { param($line) $line -match '^ *-+( +-+)* *$' })
+        $dashes | Should -Be 2 -Because 'a blank line and one line of labels stand above the dashes'
+        $Lines[1]
+    }
+}
+
+AfterAll {
+    $rehearsal | Stop-PseRehearsal
+    Remove-Item -Recurse -Force $work
+}
+
+Describe 'The table of <View>' -ForEach $tables {
+    It 'is whole at 100 columns' {
+        $objects[$View].Count | Should -BeGreaterThan 0
+        $lines = Lines $objects[$View] 100
+        HeaderOf $lines | Should -Match ('^ *' + (($Labels | ForEach-Object { [regex]::Escape($_) }) -join ' +') + ' *$')
+        $lines | Where-Object { $_.Contains([char] 0x2026) } | Should -BeNullOrEmpty
+        ($lines | Measure-Object Length -Maximum).Maximum | Should -BeLessOrEqual 100
+    }
+
+    It 'keeps every figure at 80 columns' {
+        $lines = Lines $objects[$View] 80
+        $header = -split (HeaderOf $lines).Replace('Start (UTC)', 'Start(UTC)')
+        $header[0..($header.Count - 1)] | Should -Be ($Labels[0..($header.Count - 1)].Replace('Start (UTC)', 'Start(UTC)'))
+        foreach ($right in $Rights) {
+            $right | Should -BeIn $header
+        }
+
+        $lines | Where-Object { $_.Contains([char] 0x2026) } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'The list of <View>' -ForEach $lists {
+    It 'has every label, and no value is cut' {
+        $lines = Lines $objects[$View] 80
+        @($lines | Where-Object { $_ -match '^(\S+) +: ' } | ForEach-Object { ($_ -split ' ')[0] }) | Should -Be $Labels
+        $lines | Where-Object { $_.Contains([char] 0x2026) } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'The views' {
+    It 'are those of every type that the cmdlets give, but for a summary' {
+        $given = (Get-Command -Module PoeOps).OutputType.Type | Where-Object { $_.Namespace -like 'PoeOps*' } | ForEach-Object Name | Sort-Object -Unique
+        $given | Where-Object { $_ -notin $objects.Keys } | Should -Be 'DialectCoverage'
+    }
+}
+
+Describe 'What a list says' {
+    It 'is of a rehearsal: where, how fast, and what goes wrong, and no secret' {
+        $text = (Lines $rehearsal 300) -join "`n"
+        $text | Should -Match "EstatePath +: $([regex]::Escape($rehearsal.EstatePath))"
+        $text | Should -Match 'Speed +: 600'
+        $text | Should -Match 'Switches +: hall-1, hall-2, hall-3, quay-1, '
+        $text | Should -Match 'Mishaps +: quay-1/2:Recover:LoadsSlow:1, hall-2:Device:Slow:2-'
+        $text | Should -Not -Match "$($rehearsal.Password)|$($rehearsal.ElevationPassword)|Password"
+    }
+
+    It 'is of a plan: how many, and when, and not its units' {
+        $text = (Lines $plan 300) -join "`n"
+        $text | Should -Match "(?m)^Units +: $($plan.Units.Count)$"
+        $text | Should -Match "(?m)^Obstacles +: $($plan.Obstacles.Count)$"
+        $text | Should -Match "(?m)^LastEndUtc +: $($plan.LastEndUtc.ToString('yyyy-MM-dd HH:mm:ss'))$"
+        $text | Should -Not -Match 'PlannedUnit|ImageSha256'
+    }
+
+    It 'holds for what comes back from another process as well' {
+        $back = [Management.Automation.PSSerializer]::Deserialize([Management.Automation.PSSerializer]::Serialize($plan, 2))
+        Lines $back 100 | Should -Be (Lines $plan 100)
+    }
+}
