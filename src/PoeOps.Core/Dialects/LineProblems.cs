@@ -10,9 +10,14 @@ internal sealed class LineProblems
     // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
     private const int MostUnread = 200;
 
+    // The odd part of a line may stand far behind.
+    private const int MostOfALine = 200;
+
     private readonly string _dialect;
     private readonly List<Problem> _problems = [];
     private readonly Dictionary<string, int> _rest = new(StringComparer.Ordinal);
+    private readonly Dictionary<(string Source, Regex Pattern), int> _givenUp = [];
+    private int _unreadLines;
 
     /// <summary>Tells of a dialect.</summary>
     /// <param name="dialect">The dialect's name.</param>
@@ -24,19 +29,17 @@ internal sealed class LineProblems
     /// <summary>All problems so far.</summary>
     public IReadOnlyList<Problem> AsRead => _problems;
 
-    /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines { get; private set; }
-
     /// <summary>No rule takes a line.</summary>
     public void Unread(CaptureLine line, OpenBlock? open)
     {
-        UnreadLines++;
-        if (UnreadLines <= MostUnread)
+        _unreadLines++;
+        if (_unreadLines <= MostUnread)
         {
             string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
-            Add(
-                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
-                "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+            string shown = Excerpt.Of(line.Text, MostOfALine);
+            _problems.Add(new Problem(
+                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{shown}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
+            { File = line.Source, Line = line.Number, Text = shown, Target = open?.Unit ?? line.Unit });
         }
         else
         {
@@ -45,11 +48,40 @@ internal sealed class LineProblems
         }
     }
 
+    /// <summary>A pattern that was given up would have had to be tried on a line, which is read by no other for that.</summary>
+    public void GivenUp(Regex pattern, CaptureLine line)
+    {
+        _ = _givenUp.TryGetValue((line.Source, pattern), out int before);
+        _givenUp[(line.Source, pattern)] = before + 1;
+    }
+
     /// <summary>Counts the unread lines that were not told, for each file or answer.</summary>
-    public void CountTheRest() =>
+    public void CountTheRest()
+    {
         _problems.AddRange(_rest.Select(rest => new Problem(
             ProblemId.LineUnread, $"{rest.Value.ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.", "Test-PseDialect lists every one.")
         { File = rest.Key }));
+        _problems.AddRange(_givenUp.Select(one => new Problem(
+            ProblemId.PatternTooSlow,
+            $"{one.Value.ToString(CultureInfo.InvariantCulture)} more lines stay unread, for the pattern '{Excerpt.Of(one.Key.Pattern.ToString())}' was given up.", "Mend the pattern first.")
+        { File = one.Key.Source }));
+    }
+
+    /// <summary>Holds what a block says of the number of its records against what its rows gave.</summary>
+    public void CheckCount(OpenBlock open, GatheredText told)
+    {
+        if (!int.TryParse(told.Text, NumberStyles.None, CultureInfo.InvariantCulture, out int count))
+        {
+            Add(ProblemId.ValueUnreadable, $"Count '{Excerpt.Of(told.Text)}' is no number of records.", "Correct the pattern that reads it.", told.Line!, open.Unit);
+        }
+        else if (count != open.Given)
+        {
+            string given = open.Given == 1 ? "1 record of it was read" : $"{open.Given.ToString(CultureInfo.InvariantCulture)} records of it were read";
+            Add(
+                ProblemId.RowsMissing, $"The block '{open.Block.Name}' says {count.ToString(CultureInfo.InvariantCulture)} here, and {given}.",
+                "A row is missing or was misread; read the device again, or correct the dialect.", told.Line!, open.Unit);
+        }
+    }
 
     /// <summary>A block stopped before its end.</summary>
     public void NotEnded(OpenBlock open) =>

@@ -15,6 +15,8 @@ internal sealed class LineWalk
     private readonly List<LineReading> _lines = [];
     private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
+    private readonly List<SourceTally> _tallies = [];
+    private SourceTally _tally = new(string.Empty);
     private OpenBlock? _open;
     private bool _undecided;
 
@@ -37,17 +39,8 @@ internal sealed class LineWalk
     /// <summary>What every line was read as, where asked for.</summary>
     public IReadOnlyList<LineReading> Lines => _lines;
 
-    /// <summary>How many lines a block read.</summary>
-    public int ReadLines { get; private set; }
-
-    /// <summary>How many lines a rule ignores, or are prompts.</summary>
-    public int KnownLines { get; private set; }
-
-    /// <summary>The files or answers in which a block read something.</summary>
-    public ISet<string> SourcesRead { get; } = new HashSet<string>(StringComparer.Ordinal);
-
-    /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines => _problems.UnreadLines;
+    /// <summary>What became of the lines of each file or answer that has some, in order.</summary>
+    public IReadOnlyList<SourceTally> Tallies => _tallies;
 
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
@@ -56,10 +49,12 @@ internal sealed class LineWalk
         {
             if (line.Kind == CaptureLineKind.Text)
             {
+                Tally(line);
                 Take(line);
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
+                LoseRow(line);
                 Note(line, ReadAs.Unread, string.Empty);
             }
             else
@@ -70,6 +65,22 @@ internal sealed class LineWalk
 
         CloseBlock(ended: false);
         _problems.CountTheRest();
+    }
+
+    // The lines of a file come one after another, and nearly all of them are of the one before.
+    private void Tally(CaptureLine line)
+    {
+        if (!ReferenceEquals(line.Source, _tally.Source))
+        {
+            _tally = _tallies.Find(one => one.Source == line.Source) ?? new SourceTally(line.Source);
+            if (_tally.Lines == 0)
+            {
+                _tallies.Add(_tally);
+            }
+        }
+
+        _tally.Lines++;
+        _tally.Overwritten += line.Overwritten ? 1 : 0;
     }
 
     private void Take(CaptureLine line)
@@ -91,14 +102,32 @@ internal sealed class LineWalk
         }
         else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
+            LoseRow(line);
             TellUnread(line);
             Note(line, ReadAs.Unread, string.Empty);
         }
     }
 
-    // What is left of a row that lost its end is no line that the dialect lacks a rule for.
+    // A line that nobody can read may have been the next one of an open row: the row is not known to be whole without it.
+    private void LoseRow(CaptureLine line)
+    {
+        if (_open is { Row: { } row } open)
+        {
+            _problems.Incomplete(open, row);
+            open.IsCutTold |= line.Cut;
+        }
+    }
+
+    // What is left of a row that lost its end is no line that the dialect lacks a rule for; and of one on which a pattern came to no end, nobody
+    // knows whether it does.
     private void TellUnread(CaptureLine line)
     {
+        _tally.Unread++;
+        if (_undecided)
+        {
+            return;
+        }
+
         if (line.Cut && _open is { Block.Ends.Count: > 0 } open)
         {
             _problems.Cut(open, line);
@@ -125,8 +154,13 @@ internal sealed class LineWalk
         {
             if (Match(end, line) is { } match)
             {
-                open.Texts.Take(end, match, line);
+                open.Take(end, match, line);
                 Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
+                if (line.Cut && open.Block.OneRecord && GroupNames.In(end).Length > 0)
+                {
+                    _problems.Cut(open, line);
+                }
+
                 CloseBlock(ended: true);
                 return true;
             }
@@ -153,14 +187,17 @@ internal sealed class LineWalk
                 FinishLine(open, row, line, next, match);
                 return true;
             }
-
-            Abandon(open, row, line.Cut);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
         {
             if (Match(pattern.Lines[0], line) is { } match)
             {
+                if (open.Row is { } before)
+                {
+                    Abandon(open, before, line.Cut);
+                }
+
                 var begun = new OpenRow(pattern, line);
                 begun.Take(match, line);
                 FinishLine(open, begun, line, pattern.Lines[0], match);
@@ -199,7 +236,7 @@ internal sealed class LineWalk
         return string.Empty;
     }
 
-    // A row whose next line did not come is another one of the block that is whole with the lines that did, such as one whose note is not always
+    // A row whose next line did not come, for something else was read in its place, is another one of the block that is whole with the lines that did, such as one whose note is not always
     // there; else it is reported.
     private void Abandon(OpenBlock open, OpenRow row, bool cut)
     {
@@ -252,10 +289,15 @@ internal sealed class LineWalk
                 {
                     CloseBlock(ended: false);
                     _open = new OpenBlock(block, line);
-                    _open.Texts.Take(begin, match, line);
+                    _open.Take(begin, match, line);
                 }
 
                 Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                if (line.Cut && _open is { Block: { OneRecord: true, Ends.Count: 0 } } open)
+                {
+                    _problems.Cut(open, line);
+                }
+
                 return true;
             }
         }
@@ -265,8 +307,7 @@ internal sealed class LineWalk
 
     // The header that a table prints again on its next page goes on with the block; it is tried before the rows, many of which it would fit.
     private bool Repeats(Block block, Regex begin, Match match) =>
-        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord
-        && GroupNames.Of(begin).All(name => !match.Groups[name].Success || open.Texts[name] == match.Groups[name].Value);
+        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord && open.BeganWith(begin, match);
 
     private bool TakePrompt(CaptureLine line)
     {
@@ -297,6 +338,11 @@ internal sealed class LineWalk
         if (cut && !open.IsCutTold)
         {
             _problems.NotEnded(open);
+        }
+
+        if (!cut && !open.IsCutTold)
+        {
+            open.Told.ForEach(told => _problems.CheckCount(open, told));
         }
 
         if (open.Block.OneRecord && !cut && !open.Torn)
@@ -330,9 +376,14 @@ internal sealed class LineWalk
 
         Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
         _undecided = end != PatternEnd.Reached;
+        _tally.Slow |= _undecided;
         if (end == PatternEnd.OutOfTime)
         {
             _problems.TooSlow(pattern, line, _open);
+        }
+        else if (_undecided)
+        {
+            _problems.GivenUp(pattern, line);
         }
 
         return match;
@@ -340,8 +391,7 @@ internal sealed class LineWalk
 
     private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
     {
-        ReadLines++;
-        SourcesRead.Add(line.Source);
+        _tally.Read++;
         if (_keepLines)
         {
             _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
@@ -350,7 +400,7 @@ internal sealed class LineWalk
 
     private void Note(CaptureLine line, ReadAs readAs, string rule)
     {
-        KnownLines += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
+        _tally.Known += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
         if (_keepLines)
         {
             _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
