@@ -50,6 +50,7 @@ public static class CaptureReader
 
     private static string Why(SourceTally tally, bool oneLine) =>
         oneLine ? "carriage returns without line feeds let each line overwrite the one before"
+        : tally.Unread == 1 ? "the one line that holds something fits none of its rules"
         : tally.Unread > 0 ? $"none of the {tally.Unread.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules"
         : tally.Known > 0 ? "there are only prompts and lines that it ignores"
         : "there are only empty lines";

@@ -11,8 +11,8 @@ internal static class GroupNames
 
     private static readonly ConditionalWeakTable<Regex, NamedGroup[]> Known = new();
 
-    // A group that is repeated, white space between aside. A comment may stand there as well, so that a pattern with a number sign counts as one.
-    private static readonly Regex Repetition = new(@"\)\s*[*+{]|#", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    // A group that is repeated. A comment may stand before the sign, and where white space is no part of the pattern that may as well.
+    private static readonly Regex Repetition = new(@"\)[*+{]|#|\(\?[A-Za-z-]*x", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
     /// <summary>The groups of a pattern that have names, in order.</summary>
     public static IEnumerable<string> Of(Regex pattern) => In(pattern).Select(group => group.Name);

@@ -63,7 +63,7 @@ internal sealed class LineProblems
         { File = rest.Key }));
         _problems.AddRange(_givenUp.Select(one => new Problem(
             ProblemId.PatternTooSlow,
-            $"{one.Value.ToString(CultureInfo.InvariantCulture)} more lines stay unread, for the pattern '{Excerpt.Of(one.Key.Pattern.ToString())}' was given up.", "Mend the pattern first.")
+            $"{one.Value.ToString(CultureInfo.InvariantCulture)} more {(one.Value == 1 ? "line stays" : "lines stay")} unread, for the pattern '{Excerpt.Of(one.Key.Pattern.ToString())}' was given up.", "Mend the pattern first.")
         { File = one.Key.Source }));
     }
 

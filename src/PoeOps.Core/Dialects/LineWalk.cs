@@ -12,11 +12,9 @@ internal sealed class LineWalk
     private readonly bool _keepLines;
     private readonly PromptLines _prompts;
     private readonly LineProblems _problems;
-    private readonly List<LineReading> _lines = [];
     private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
-    private readonly List<SourceTally> _tallies = [];
-    private SourceTally _tally = new(string.Empty);
+    private readonly LineAccount _account;
     private OpenBlock? _open;
     private bool _undecided;
 
@@ -25,6 +23,7 @@ internal sealed class LineWalk
     {
         _dialect = dialect;
         _keepLines = keepLines;
+        _account = new LineAccount(keepLines);
         _prompts = new PromptLines(dialect);
         _problems = new LineProblems(dialect.Name);
         _rows = new RowReader(dialect, Records, _problems.All, _tries);
@@ -37,10 +36,10 @@ internal sealed class LineWalk
     public IReadOnlyList<Problem> Problems => _problems.AsRead;
 
     /// <summary>What every line was read as, where asked for.</summary>
-    public IReadOnlyList<LineReading> Lines => _lines;
+    public IReadOnlyList<LineReading> Lines => _account.Lines;
 
     /// <summary>What became of the lines of each file or answer that has some, in order.</summary>
-    public IReadOnlyList<SourceTally> Tallies => _tallies;
+    public IReadOnlyList<SourceTally> Tallies => _account.Tallies;
 
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
@@ -49,13 +48,13 @@ internal sealed class LineWalk
         {
             if (line.Kind == CaptureLineKind.Text)
             {
-                Tally(line);
+                _account.Begin(line);
                 Take(line);
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
                 LoseRow(line);
-                Note(line, ReadAs.Unread, string.Empty);
+                _account.Note(line, ReadAs.Unread, string.Empty);
             }
             else
             {
@@ -65,22 +64,6 @@ internal sealed class LineWalk
 
         CloseBlock(ended: false);
         _problems.CountTheRest();
-    }
-
-    // The lines of a file come one after another, and nearly all of them are of the one before.
-    private void Tally(CaptureLine line)
-    {
-        if (!ReferenceEquals(line.Source, _tally.Source))
-        {
-            _tally = _tallies.Find(one => one.Source == line.Source) ?? new SourceTally(line.Source);
-            if (_tally.Lines == 0)
-            {
-                _tallies.Add(_tally);
-            }
-        }
-
-        _tally.Lines++;
-        _tally.Overwritten += line.Overwritten ? 1 : 0;
     }
 
     private void Take(CaptureLine line)
@@ -94,17 +77,17 @@ internal sealed class LineWalk
                 CloseBlock(ended: true);
             }
 
-            Note(line, ReadAs.Blank, string.Empty);
+            _account.Note(line, ReadAs.Blank, string.Empty);
         }
         else if (Ignored(line, _dialect.Ignore) is { } rule)
         {
-            Note(line, ReadAs.Ignored, rule);
+            _account.Note(line, ReadAs.Ignored, rule);
         }
         else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
             LoseRow(line);
             TellUnread(line);
-            Note(line, ReadAs.Unread, string.Empty);
+            _account.Note(line, ReadAs.Unread, string.Empty);
         }
     }
 
@@ -122,7 +105,7 @@ internal sealed class LineWalk
     // knows whether it does.
     private void TellUnread(CaptureLine line)
     {
-        _tally.Unread++;
+        _account.Tally.Unread++;
         if (_undecided)
         {
             return;
@@ -155,7 +138,7 @@ internal sealed class LineWalk
             if (Match(end, line) is { } match)
             {
                 open.Take(end, match, line);
-                Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
+                _account.Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
                 if (line.Cut && open.Block.OneRecord && GroupNames.In(end).Length > 0)
                 {
                     _problems.Cut(open, line);
@@ -169,7 +152,7 @@ internal sealed class LineWalk
         // Before the rows: a ruler of hyphens fits many a row of words.
         if (Ignored(line, open.Block.Ignore) is { } rule)
         {
-            Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
+            _account.Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
             return true;
         }
 
@@ -212,7 +195,7 @@ internal sealed class LineWalk
     {
         open.HasRows = true;
         open.Row = row.IsWhole ? null : row;
-        Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
+        _account.Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
     }
 
     // Gives the record that the row filled, for a report.
@@ -252,17 +235,7 @@ internal sealed class LineWalk
         string record = FinishRow(open, instead, row.Lines[row.Taken - 1]);
         if (_keepLines)
         {
-            Rename(row, instead.Pattern.Name, record);
-        }
-    }
-
-    // The lines of the row have been noted under the name of the row that they only began.
-    private void Rename(OpenRow row, string rule, string record)
-    {
-        foreach (CaptureLine line in row.Lines)
-        {
-            int note = _lines.FindLastIndex(one => one.Line == line.Number && one.File == line.Source);
-            _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] ? record : string.Empty };
+            _account.Rename(row, instead.Pattern.Name, record);
         }
     }
 
@@ -292,7 +265,7 @@ internal sealed class LineWalk
                     _open.Take(begin, match, line);
                 }
 
-                Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                _account.Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
                 if (line.Cut && _open is { Block: { OneRecord: true, Ends.Count: 0 } } open)
                 {
                     _problems.Cut(open, line);
@@ -315,7 +288,7 @@ internal sealed class LineWalk
         if (length > 0)
         {
             CloseBlock(ended: false);
-            Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
+            _account.Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
         }
 
         return length > 0;
@@ -342,7 +315,10 @@ internal sealed class LineWalk
 
         if (!cut && !open.IsCutTold)
         {
-            open.Told.ForEach(told => _problems.CheckCount(open, told));
+            foreach (GatheredText told in open.Told)
+            {
+                _problems.CheckCount(open, told);
+            }
         }
 
         if (open.Block.OneRecord && !cut && !open.Torn)
@@ -376,7 +352,7 @@ internal sealed class LineWalk
 
         Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
         _undecided = end != PatternEnd.Reached;
-        _tally.Slow |= _undecided;
+        _account.Tally.Slow |= _undecided;
         if (end == PatternEnd.OutOfTime)
         {
             _problems.TooSlow(pattern, line, _open);
@@ -387,23 +363,5 @@ internal sealed class LineWalk
         }
 
         return match;
-    }
-
-    private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
-    {
-        _tally.Read++;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
-        }
-    }
-
-    private void Note(CaptureLine line, ReadAs readAs, string rule)
-    {
-        _tally.Known += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
-        }
     }
 }

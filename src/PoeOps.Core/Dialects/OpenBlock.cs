@@ -47,7 +47,7 @@ internal sealed class OpenBlock
     public int Given { get; set; }
 
     /// <summary>How many the block itself says that there are, as it stood, and where; empty where it says nothing.</summary>
-    public List<GatheredText> Told { get; } = [];
+    public IReadOnlyList<GatheredText> Told { get; private set; } = [];
 
     /// <summary>What the block has handed down or gathered.</summary>
     public GatheredTexts Texts { get; } = new();
@@ -63,7 +63,7 @@ internal sealed class OpenBlock
         {
             if (group.Counts && match.Groups[group.Number] is { Success: true } part)
             {
-                Told.Add(new GatheredText(group.Name, part.Value.Trim(), line));
+                Told = [.. Told, new GatheredText(group.Name, part.Value.Trim(), line)];
             }
         }
     }
@@ -74,7 +74,7 @@ internal sealed class OpenBlock
         foreach (NamedGroup group in GroupNames.In(begin))
         {
             Group part = match.Groups[group.Number];
-            bool same = group.Counts ? Told.Exists(told => told.Text == part.Value.Trim()) : Texts[group.Name] == part.Value;
+            bool same = group.Counts ? Told.Any(told => told.Text == part.Value.Trim()) : Texts[group.Name] == part.Value;
             if (part.Success && !same)
             {
                 return false;

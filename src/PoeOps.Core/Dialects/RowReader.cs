@@ -138,8 +138,11 @@ internal sealed class RowReader
 
             if (match is not null)
             {
-                Name(texts, "Port", match, name, line);
-                Name(texts, "Unit", match, name, line);
+                foreach (NamedGroup part in GroupNames.In(pattern))
+                {
+                    Name(texts, part, match, name, line);
+                }
+
                 return;
             }
         }
@@ -148,15 +151,15 @@ internal sealed class RowReader
     }
 
     // A name that says another unit than the row or its header does: one of them is misread, and nobody can say which.
-    private void Name(GatheredTexts texts, string property, Match match, string name, CaptureLine line)
+    private void Name(GatheredTexts texts, NamedGroup part, Match match, string name, CaptureLine line)
     {
-        Group group = match.Groups[property];
+        (string property, Group group) = (part.Name, match.Groups[part.Number]);
         if (!group.Success)
         {
             return;
         }
 
-        if (GroupNames.Earlier(group) is { } earlier)
+        if (part.MayRepeat && GroupNames.Earlier(group) is { } earlier)
         {
             Report(
                 ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(group.Value)}' and '{Excerpt.Of(earlier)}'.",

@@ -21,7 +21,7 @@ public sealed class WholeReadingTests
             { "name": "kin", "of": "port", "begins": ["kin"], "rows": ["(?<Unit>\\w+)/(?<Port>\\w+) = (?<Neighbour>\\S+)"] },
             { "name": "draw", "of": "port", "begins": ["draw of (?<Unit>\\w+)/(?<Port>\\w+) is (?<DrawWatts>\\d+)( mW)?"], "oneRecord": true },
             { "name": "whole", "of": "controller", "begins": ["sum of (?<Unit>\\w+)"], "ends": ["in all (?<DrawWatts>\\d+)"], "oneRecord": true },
-            { "name": "twice", "of": "port", "begins": ["(pair (?<Unit>\\w+) )+of"], "rows": ["(?<Port>\\w+) (name (?<Neighbour>\\w+) ?)+", "(?<Port>\\w+) (?:A (?<Neighbour>\\w+))?(?: B (?<Neighbour>\\w+))?"] }
+            { "name": "twice", "of": "port", "begins": ["(pair (?<Unit>\\w+) )+of"], "rows": ["(?<Port>\\w+) (name (?<Neighbour>\\w+) ?)+", "(?<Port>\\w+) (?:A (?<Neighbour>\\w+))?(?: B (?<Neighbour>\\w+))?", "(?x) (?<Port>\\w+) \\s many (?: \\s (?<Neighbour>\\w+) ) {2}", "(?<Port>\\w+) both(?: (?'Neighbour'\\w+))(?#one){2}"] }
           ],
           "ignore": [ { "name": "log", "pattern": "<.*>" } ],
           "values": {
@@ -79,6 +79,8 @@ public sealed class WholeReadingTests
     [InlineData("pair 1 of\n7 name bell name bell \n", "1/7 - - - bell", "")]
     [InlineData("pair 1 of\n7 name bell name horn \n", "", "ReadingsDisagree 5 of 1: Neighbour is 'horn' here and 'bell' earlier in the same line, in one record. Ask the device again; where it really prints both, correct the dialect.")]
     [InlineData("pair 1 of\n7 A bell B horn\n", "", "ReadingsDisagree 5 of 1: Neighbour is 'horn' here and 'bell' earlier in the same line, in one record. Ask the device again; where it really prints both, correct the dialect.")]
+    [InlineData("pair 1 of\n7 many bell horn\n", "", "ReadingsDisagree 5 of 1: Neighbour is 'horn' here and 'bell' earlier in the same line, in one record. Ask the device again; where it really prints both, correct the dialect.")]
+    [InlineData("pair 1 of\n7 both bell horn\n", "", "ReadingsDisagree 5 of 1: Neighbour is 'horn' here and 'bell' earlier in the same line, in one record. Ask the device again; where it really prints both, correct the dialect.")]
     [InlineData("pair 1 of\n7 A bell\n8  B horn\n", "1/7 - - - bell|1/8 - - - horn", "")]
     [InlineData("pair 2 pair 1 of\n7 A bell\n", "", "ReadingsDisagree 4 of 1: Unit is '1' here and '2' earlier in the same line, in one record. Ask the device again; where it really prints both, correct the dialect.")]
     public void A_group_that_took_two_texts_is_a_contradiction(string text, string ports, string told)
@@ -114,7 +116,7 @@ public sealed class WholeReadingTests
     [Theory]
     [InlineData("sea% taps\n<nothing>\n\n", "there are only prompts and lines that it ignores. Check that this is a capture of that family and of the commands that the dialect asks.")]
     [InlineData("sea% boxes\rboxes\r1 runs 2.4, calm, 0 W, kept 0 W\rsea% ", "carriage returns without line feeds let each line overwrite the one before. Save it with line feeds, as a console prints them.")]
-    [InlineData("sea% taps\nwhat is this\n", "none of the 1 lines that hold something fits any of its rules. Check that this is a capture of that family and of the commands that the dialect asks.")]
+    [InlineData("sea% taps\nwhat is this\n", "the one line that holds something fits none of its rules. Check that this is a capture of that family and of the commands that the dialect asks.")]
     public void A_file_of_which_nothing_is_read_is_told_whatever_its_lines_are(string text, string told)
     {
         Assert.Equal("CaptureOfAnotherFamily - of -: The dialect 'sedge' reads nothing here: " + told, Told(Read(text).Problems));
