@@ -25,7 +25,7 @@ public static class CaptureReader
             TellStranger(dialect, tally, text.OfFiles, problems);
         }
 
-        IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems);
+        IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems, walk.Cuts);
         return new Reading(controllers, [.. problems.Select(problem => Named(problem, context.Switch))], walk.Lines);
     }
 

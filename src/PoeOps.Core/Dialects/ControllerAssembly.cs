@@ -19,7 +19,8 @@ internal sealed class ControllerAssembly
     /// <summary>Makes the controllers; a record that contradicts itself has been reported and is left out.</summary>
     /// <param name="records">What was read.</param>
     /// <param name="problems">What could not be; what should be there and is not, and versions that no spelling reads, are added.</param>
-    public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems)
+    /// <param name="cuts">Those of the problems that say that the text stops.</param>
+    public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems, IReadOnlyList<Problem> cuts)
     {
         List<ReadRecord> whole = [.. records.All.Where(record => !record.Contradicted)];
         string? release = whole.FirstOrDefault(record => record.Kind == RecordKind.Switch)?["Release"];
@@ -35,11 +36,10 @@ internal sealed class ControllerAssembly
             read.Add(new UnitRead(Make(unit, record, release, InOrder(ofUnit)), record, ofUnit));
         }
 
-        new WholeReading(_dialect, records.All).Check(read, problems);
-        var versions = new VersionCheck(_dialect, records.All);
-        versions.Check(read, problems);
-        HashSet<string> known = new(read.Select(one => one.Controller.Unit), StringComparer.OrdinalIgnoreCase);
-        return [.. read.Select(one => one.Controller with { ReadingProblems = Count(one.Controller.Unit, known, problems) + versions.CountBeside(one.Controller.Unit) })];
+        var told = new UnitProblems(problems, read);
+        new WholeReading(_dialect, records.All, cuts, told).Check(read);
+        new VersionCheck(_dialect, records.All, told).Check(read);
+        return [.. read.Select(one => one.Controller with { ReadingProblems = told.Count(one.Name) })];
     }
 
     // Devices print their ports in order as a rule, and to see that is much quicker than to sort.
@@ -94,10 +94,6 @@ internal sealed class ControllerAssembly
         Neighbour = record["Neighbour"],
         Load = record["Neighbour"] ?? record["Description"],
     };
-
-    // A problem that names no unit, or one that did not come out, may be about any of them: what was misread may be the unit.
-    private static int Count(string unit, HashSet<string> known, List<Problem> problems) =>
-        problems.Count(problem => problem.Target is null || !known.Contains(problem.Target) || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
 
     private static T Name<T>(string text)
         where T : struct => Names<T>.Known.TryGetValue(text, out T value) ? value : (T)Enum.Parse(typeof(T), text, ignoreCase: true);

@@ -26,6 +26,9 @@ internal sealed class LineProblems
     /// <summary>Where others add theirs.</summary>
     public IList<Problem> All => _problems;
 
+    /// <summary>Those that say that the text stops.</summary>
+    public List<Problem> Cuts { get; } = [];
+
     /// <summary>All problems so far.</summary>
     public IReadOnlyList<Problem> AsRead => _problems;
 
@@ -85,19 +88,27 @@ internal sealed class LineProblems
 
     /// <summary>A block stopped before its end.</summary>
     public void NotEnded(OpenBlock open) =>
-        Add(
+        Cuts.Add(Add(
             ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
-            "The text was cut, or the dialect does not know this end; read the device again.", open.Begun, open.Unit);
+            "The text was cut, or the dialect does not know this end; read the device again.", open.Begun, open.Unit));
 
     /// <summary>A row of several lines stopped before its last; its block has no row open any more, and its one record is not whole.</summary>
-    public void Incomplete(OpenBlock open, OpenRow row)
+    /// <param name="open">The block.</param>
+    /// <param name="row">The row.</param>
+    /// <param name="cut">True where the text stops there.</param>
+    public void Incomplete(OpenBlock open, OpenRow row, bool cut)
     {
         open.Row = null;
         open.Torn = true;
-        Add(
+        Problem problem = Add(
             ProblemId.RowIncomplete,
             $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
             "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.", row.Begun, open.Unit);
+        if (cut)
+        {
+            open.IsCutTold = true;
+            Cuts.Add(problem);
+        }
     }
 
     /// <summary>The last line of a text that stops within a block may have lost its end, and half a number is a number.</summary>
@@ -111,9 +122,9 @@ internal sealed class LineProblems
 
         open.IsCutTold = true;
         string orMend = open.Block.Ends.Count > 0 ? string.Empty : ", or end the file with a line end where it is whole";
-        Add(
+        Cuts.Add(Add(
             ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
-            $"The row is left out, for something may be missing at its end; read the device again{orMend}.", line, open.Unit);
+            $"The row is left out, for something may be missing at its end; read the device again{orMend}.", line, open.Unit));
     }
 
     /// <summary>A pattern came to no end on a line.</summary>
@@ -126,6 +137,10 @@ internal sealed class LineProblems
             $"Write it so that no part can match the same text in many ways, as (a+)+ does; it is given up after {most} such lines.", line, open?.Unit);
     }
 
-    private void Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit) =>
-        _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit });
+    private Problem Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit)
+    {
+        var problem = new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit };
+        _problems.Add(problem);
+        return problem;
+    }
 }

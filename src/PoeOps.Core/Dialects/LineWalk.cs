@@ -35,6 +35,9 @@ internal sealed class LineWalk
     /// <summary>What could not be.</summary>
     public IReadOnlyList<Problem> Problems => _problems.AsRead;
 
+    /// <summary>Those that say that the text stops.</summary>
+    public IReadOnlyList<Problem> Cuts => _problems.Cuts;
+
     /// <summary>What every line was read as, where asked for.</summary>
     public IReadOnlyList<LineReading> Lines => _account.Lines;
 
@@ -96,8 +99,7 @@ internal sealed class LineWalk
     {
         if (_open is { Row: { } row } open)
         {
-            _problems.Incomplete(open, row);
-            open.IsCutTold |= line.Cut;
+            _problems.Incomplete(open, row, line.Cut);
         }
     }
 
@@ -226,8 +228,7 @@ internal sealed class LineWalk
         OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
         if (instead is null)
         {
-            _problems.Incomplete(open, row);
-            open.IsCutTold |= cut;
+            _problems.Incomplete(open, row, cut);
             return;
         }
 
