@@ -74,6 +74,12 @@ internal sealed class LineWalk
         _undecided = false;
         if (string.IsNullOrWhiteSpace(line.Text))
         {
+            // Blanks without a line end are the indent of a line that never came.
+            if (line.Cut && _open is { Block.Ends.Count: 0 } stopped)
+            {
+                _problems.Cut(stopped, line);
+            }
+
             // An empty line between a header and its first row ends nothing.
             if (_open is { Block.Ends.Count: 0, HasRows: true })
             {

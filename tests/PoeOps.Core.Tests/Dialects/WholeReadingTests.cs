@@ -41,6 +41,8 @@ public sealed class WholeReadingTests
     [InlineData(Box + "draw of 1/2 is 15400 mW\n", "1 Healthy 2.4|1/2 - 15.4 - -", "RowIncomplete 4 of 1: Port 1/2 came out without Status, which the block 'taps' requires. " + Again)]
     [InlineData(Box + "taps of 1\n2 idle 0 W\n1 taps\ndraw of 1/2 is 15", "1 Healthy 2.4|1/2 Searching 0 - -", "RowIncomplete 7 of 1: The text stops in this line, before the end of the block 'draw'. The row is left out, for something may be missing at its end; read the device again, or end the file with a line end where it is whole.")]
     [InlineData(Box + "taps of 1\n2 idle 0 W\n1 taps\nsum of 1\nin all 15", "1 Healthy 2.4|1/2 Searching 0 - -", "RowIncomplete 8 of 1: The text stops in this line, before the end of the block 'whole'. The row is left out, for something may be missing at its end; read the device again.")]
+    [InlineData(Box + "taps of 1\n2 idle 0 W\n1 taps\ndraw of 1/2 is 15 mW\n  ", "1 Healthy 2.4|1/2 Searching 0 - -", "RowIncomplete 8 of 1: The text stops in this line, before the end of the block 'draw'. The row is left out, for something may be missing at its end; read the device again, or end the file with a line end where it is whole.")]
+    [InlineData(Box + "taps of 1\n2 idle 0 W\n1 taps\ndraw of 1/2 is 15 mW\n", "1 Healthy 2.4|1/2 Searching 0.015 - -", "")]
     public void A_record_whose_last_line_was_cut_is_left_out(string text, string read, string told) => Check(text, read, told);
 
     [Theory]
