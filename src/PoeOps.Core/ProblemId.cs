@@ -72,6 +72,10 @@ public enum ProblemId
     ReadingsDisagree,
     /// <summary>A block began and its end was not seen.</summary>
     BlockNotEnded,
+    /// <summary>A block gave another number of records than it says itself.</summary>
+    RowsMissing,
+    /// <summary>No port of a unit was read that must have some.</summary>
+    PortsMissing,
     /// <summary>A capture holds bytes that are no text.</summary>
     CaptureBinary,
     /// <summary>A capture holds bytes that do not decode.</summary>

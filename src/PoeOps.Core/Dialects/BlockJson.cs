@@ -5,7 +5,7 @@ using PoeOps.Files;
 namespace PoeOps.Dialects;
 
 /// <summary>Reads the part of a dialect file that says how answers are read.</summary>
-internal static class BlockJson
+internal sealed class BlockJson
 {
     private static readonly Dictionary<string, RecordKind> Kinds = new(StringComparer.Ordinal)
     {
@@ -14,8 +14,14 @@ internal static class BlockJson
         ["port"] = RecordKind.Port,
     };
 
+    private readonly ValueReader _values;
+
+    /// <summary>Reads blocks.</summary>
+    /// <param name="values">Reads values as the dialect says that they are written.</param>
+    public BlockJson(ValueReader values) => _values = values;
+
     /// <summary>Reads the list <c>blocks</c>.</summary>
-    public static IReadOnlyList<Block> ReadAll(JsonObjectReader root)
+    public IReadOnlyList<Block> ReadAll(JsonObjectReader root)
     {
         List<Block> blocks = [];
         foreach (JsonObjectReader item in root.Objects("blocks", required: true))
@@ -44,7 +50,7 @@ internal static class BlockJson
             {
                 pattern.ReportKind("a pattern");
             }
-            else if (name is not null && pattern is not null && PatternJson.Line(pattern, null) is { } compiled)
+            else if (name is not null && pattern is not null && PatternJson.Line(pattern, []) is { } compiled)
             {
                 rules.Add(new IgnoreRule(name, compiled));
             }
@@ -55,17 +61,18 @@ internal static class BlockJson
         return rules;
     }
 
-    private static Block Read(JsonObjectReader item)
+    private Block Read(JsonObjectReader item)
     {
         RecordKind kind = Kind(item);
         bool oneRecord = item.Flag("oneRecord") ?? false;
         string name = item.Text("name", required: true) ?? string.Empty;
+        IReadOnlyList<string> filled = RecordProperties.Of(kind);
         var block = new Block
         {
             Name = name,
             Of = kind,
-            Begins = PatternJson.Lines(item, "begins", kind, required: true),
-            Ends = PatternJson.Lines(item, "ends", oneRecord ? kind : null),
+            Begins = PatternJson.Lines(item, "begins", oneRecord ? filled : [.. filled, GroupNames.Count], required: true),
+            Ends = PatternJson.Lines(item, "ends", oneRecord ? filled : [GroupNames.Count]),
             Rows = Rows(item, kind, name),
             OneRecord = oneRecord,
             Required = Required(item, kind),
@@ -111,12 +118,12 @@ internal static class BlockJson
             string name = $"{blockName}, row {(rows.Count + 1).ToString(CultureInfo.InvariantCulture)}";
             if (row.Kind == JsonKind.Text)
             {
-                Add(rows, name, [PatternJson.Line(row, kind)]);
+                Add(rows, name, [PatternJson.Line(row, RecordProperties.Of(kind))]);
             }
             else if (row.Object is { } named)
             {
                 string own = named.Text("name") is { } given ? $"{blockName}, {given}" : name;
-                Add(rows, own, [.. named.TextItems("lines", required: true).Select(line => PatternJson.Line(line, kind))]);
+                Add(rows, own, [.. named.TextItems("lines", required: true).Select(line => PatternJson.Line(line, RecordProperties.Of(kind)))]);
                 if (named.Kind("lines") == JsonKind.List && named.Items("lines").Count == 0)
                 {
                     named.Report(ProblemId.JsonBadValue, "lines", "A row of no lines reads nothing.", "Give a pattern for each of its lines.");
@@ -154,7 +161,7 @@ internal static class BlockJson
         return required;
     }
 
-    private static Dictionary<string, string> Fixed(JsonObjectReader item, RecordKind kind)
+    private Dictionary<string, string> Fixed(JsonObjectReader item, RecordKind kind)
     {
         Dictionary<string, string> values = new(StringComparer.Ordinal);
         if (item.Object("fixed") is not { } given)
@@ -167,16 +174,28 @@ internal static class BlockJson
             if (given.Item(name) is { } value)
             {
                 CheckProperty(value, name, kind);
-                if (value.Text is null)
-                {
-                    value.ReportKind("a text");
-                }
-
+                CheckValue(value, name);
                 values[name] = value.Text ?? string.Empty;
             }
         }
 
         return values;
+    }
+
+    private void CheckValue(JsonItem item, string name)
+    {
+        if (item.Text is not { } text)
+        {
+            item.ReportKind("a text");
+        }
+        else if (_values.Check(name, text, out Regex? slow) is { } wrong)
+        {
+            item.Report(ProblemId.JsonBadValue, $"{name} is always '{Excerpt.Of(text)}' here, which {wrong}.", "Write what the property can be, or a word that 'values' gives a meaning to.");
+        }
+        else if (slow is not null)
+        {
+            item.Report(ProblemId.PatternTooSlow, $"A word of {name} did not come to an end on '{Excerpt.Of(text)}': the pattern is '{Excerpt.Of(slow.ToString())}'.", "Write the pattern so that no part can match the same text in many ways.");
+        }
     }
 
     private static void CheckProperty(JsonItem item, string name, RecordKind kind)

@@ -115,7 +115,10 @@ internal sealed class CaptureLines
     {
         if (raw.Length <= LongestLine)
         {
-            return new CaptureLine(_source, number, ConsoleText.Clean(raw.TrimEnd('\r')), unit, CaptureLineKind.Text);
+            string whole = raw.TrimEnd('\r');
+            string seen = ConsoleText.Clean(whole);
+            bool overwritten = !ReferenceEquals(whole, seen) && whole.IndexOf('\r') >= 0;
+            return new CaptureLine(_source, number, seen, unit, CaptureLineKind.Text) { Overwritten = overwritten };
         }
 
         string sentence = $"The line has {raw.Length.ToString(CultureInfo.InvariantCulture)} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.";

@@ -18,17 +18,14 @@ public static class CaptureReader
         List<Problem> problems = [.. text.Problems];
         walk.Run(text.Lines);
         problems.AddRange(walk.Problems);
-        if (walk.ReadLines == 0 && text.Lines.Any(line => line.Kind == CaptureLineKind.Text) && (walk.UnreadLines > 0 || walk.KnownLines == 0))
+
+        // Of several files each must be of the family; of the answers to several commands one may hold nothing that is read.
+        foreach (SourceTally tally in text.OfFiles ? walk.Tallies : [SourceTally.Sum(text.Source, walk.Tallies)])
         {
-            problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread);
-            problems.Add(OtherFamily(dialect, text.Source, walk.UnreadLines == 0 ? "there are only empty lines" : $"none of the {walk.UnreadLines.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules"));
-        }
-        else if (text.OfFiles)
-        {
-            TellStrangersOnce(dialect, walk, problems);
+            TellStranger(dialect, tally, text.OfFiles, problems);
         }
 
-        IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems);
+        IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems, walk.Cuts);
         return new Reading(controllers, [.. problems.Select(problem => Named(problem, context.Switch))], walk.Lines);
     }
 
@@ -36,20 +33,25 @@ public static class CaptureReader
     private static Problem Named(Problem problem, string switchName) =>
         switchName.Length == 0 ? problem : problem with { Target = problem.Target is null ? switchName : switchName + "/" + problem.Target };
 
-    // Of several files each must be of the family; of the answers to several commands one may hold nothing that is read.
-    private static void TellStrangersOnce(Dialect dialect, LineWalk walk, List<Problem> problems)
+    // A text of which no block read a line is told once, in the place of each of its lines. Where a pattern came to no end that is the reason, and
+    // it has been told.
+    private static void TellStranger(Dialect dialect, SourceTally tally, bool ofFile, List<Problem> problems)
     {
-        string[] strangers = [.. problems.Where(problem => problem.Id == ProblemId.LineUnread && problem.File is not null).Select(problem => problem.File!).Distinct().Where(file => !walk.SourcesRead.Contains(file))];
-        foreach (string file in strangers)
+        if (tally.Lines == 0 || tally.Read > 0 || tally.Slow)
         {
-            problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread && problem.File == file);
-            problems.Add(OtherFamily(dialect, file, "no block of it begins anywhere"));
+            return;
         }
+
+        problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread && (!ofFile || problem.File == tally.Source));
+        bool oneLine = tally.Overwritten == tally.Lines;
+        string advice = oneLine ? "Save it with line feeds, as a console prints them." : "Check that this is a capture of that family and of the commands that the dialect asks.";
+        problems.Add(new Problem(ProblemId.CaptureOfAnotherFamily, $"The dialect '{dialect.Name}' reads nothing here: {Why(tally, oneLine)}.", advice) { File = tally.Source });
     }
 
-    private static Problem OtherFamily(Dialect dialect, string source, string why) =>
-        new(
-            ProblemId.CaptureOfAnotherFamily, $"The dialect '{dialect.Name}' reads nothing here: {why}.",
-            "Check that this is a capture of that family and of the commands that the dialect asks.")
-        { File = source };
+    private static string Why(SourceTally tally, bool oneLine) =>
+        oneLine ? "carriage returns without line feeds let each line overwrite the one before"
+        : tally.Unread == 1 ? "the one line that holds something fits none of its rules"
+        : tally.Unread > 0 ? $"none of the {tally.Unread.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules"
+        : tally.Known > 0 ? "there are only prompts and lines that it ignores"
+        : "there are only empty lines";
 }

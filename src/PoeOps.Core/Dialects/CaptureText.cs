@@ -1,3 +1,5 @@
+using System.Globalization;
+
 namespace PoeOps.Dialects;
 
 /// <summary>Text that a device printed, taken apart into lines as a person at the console would see them.</summary>
@@ -93,6 +95,16 @@ public sealed record CaptureLine(string Source, int Number, string Text, string?
 {
     /// <summary>True for a last line that no line feed ends.</summary>
     internal bool Cut { get; init; }
+
+    /// <summary>True for a line that went back to its start and was written over.</summary>
+    internal bool Overwritten { get; init; }
+
+    /// <summary>Where this is, as a sentence about another line says it.</summary>
+    internal string SeenFrom(CaptureLine other)
+    {
+        string line = $"in line {Number.ToString(CultureInfo.InvariantCulture)}";
+        return Source != other.Source ? $"{line} of {Source}" : Number == other.Number ? "earlier in the same line" : line;
+    }
 
     internal static CaptureLine AnswerEnd(string source) => new(source, 0, string.Empty, null, CaptureLineKind.AnswerEnd);
 }

@@ -4,7 +4,7 @@ namespace PoeOps.Dialects;
 
 /// <summary>
 /// What a line looks like on a screen once everything in it has happened: a carriage return goes back to its start and what follows overwrites it,
-/// a back-space goes one back, escape sequences (ECMA-48) are obeyed where they move along or erase the line, and dropped elsewhere.
+/// a back-space goes one back, escape sequences (ECMA-48) are obeyed where they move along the line, erase, insert or delete in it, and dropped elsewhere.
 /// </summary>
 public static class ConsoleText
 {
@@ -125,11 +125,43 @@ public static class ConsoleText
             case 'G':
                 cursor = Math.Max(1, number) - 1;
                 break;
+            case '@' or 'P' or 'X' when IsPlain(raw, start, at):
+                Edit(line, cursor, raw[at], Math.Max(1, number));
+                break;
             default:
                 break;
         }
 
         return at;
+    }
+
+    // With other signs than digits before it, the last letter means something else.
+    private static bool IsPlain(string raw, int start, int end)
+    {
+        for (int i = start; i < end; i++)
+        {
+            if (raw[i] is < '0' or > '9')
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    // ICH makes room at the cursor, DCH takes characters out and moves the rest up, ECH blanks them where they stand.
+    private static void Edit(StringBuilder line, int cursor, char how, int count)
+    {
+        if (cursor >= line.Length)
+        {
+            return;
+        }
+
+        int within = Math.Min(count, line.Length - cursor);
+        string rest = line.ToString(how == '@' ? cursor : cursor + within, how == '@' ? line.Length - cursor : line.Length - cursor - within);
+        int blanks = how == '@' ? Math.Min(count, Math.Max(0, CaptureLines.LongestLine - line.Length)) : how == 'X' ? within : 0;
+        line.Length = cursor;
+        line.Append(' ', blanks).Append(rest);
     }
 
     private static void EraseLine(StringBuilder line, int cursor, int what)

@@ -1,7 +1,5 @@
 using System.Globalization;
-using System.Text.RegularExpressions;
 using PoeOps.Estate;
-using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -20,8 +18,9 @@ internal sealed class ControllerAssembly
 
     /// <summary>Makes the controllers; a record that contradicts itself has been reported and is left out.</summary>
     /// <param name="records">What was read.</param>
-    /// <param name="problems">What could not be; versions that no spelling reads are added.</param>
-    public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems)
+    /// <param name="problems">What could not be; what should be there and is not, and versions that no spelling reads, are added.</param>
+    /// <param name="cuts">Those of the problems that say that the text stops.</param>
+    public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems, IReadOnlyList<Problem> cuts)
     {
         List<ReadRecord> whole = [.. records.All.Where(record => !record.Contradicted)];
         string? release = whole.FirstOrDefault(record => record.Kind == RecordKind.Switch)?["Release"];
@@ -29,16 +28,18 @@ internal sealed class ControllerAssembly
         Dictionary<string, ReadRecord> units = whole.Where(record => record.Kind == RecordKind.Controller).ToDictionary(record => record.Unit, StringComparer.OrdinalIgnoreCase);
         IEnumerable<string> names = units.Keys.Concat(ports.Select(group => group.Key)).Distinct(StringComparer.OrdinalIgnoreCase);
 
-        List<Controller> controllers = [];
+        List<UnitRead> read = [];
         foreach (string unit in names.OrderBy(name => name, NaturalOrder.Instance))
         {
             units.TryGetValue(unit, out ReadRecord? record);
-            controllers.Add(Make(unit, record, release, InOrder(ports[unit])));
+            ReadRecord[] ofUnit = [.. ports[unit]];
+            read.Add(new UnitRead(Make(unit, record, release, InOrder(ofUnit)), record, ofUnit));
         }
 
-        CheckVersions(controllers, problems);
-        HashSet<string> known = new(controllers.Select(controller => controller.Unit), StringComparer.OrdinalIgnoreCase);
-        return [.. controllers.Select(controller => controller with { ReadingProblems = Count(controller.Unit, known, problems) })];
+        var told = new UnitProblems(problems, read);
+        new WholeReading(_dialect, records.All, cuts, told).Check(read);
+        new VersionCheck(_dialect, records.All, told).Check(read);
+        return [.. read.Select(one => one.Controller with { ReadingProblems = told.Count(one.Name) })];
     }
 
     // Devices print their ports in order as a rule, and to see that is much quicker than to sort.
@@ -94,38 +95,6 @@ internal sealed class ControllerAssembly
         Load = record["Neighbour"] ?? record["Description"],
     };
 
-    private void CheckVersions(List<Controller> controllers, List<Problem> problems)
-    {
-        foreach (Controller controller in controllers)
-        {
-            Check(_dialect.Firmware, controller.Firmware, "firmware", controller.Unit, problems);
-            Check(_dialect.Release, controller.Release, "release", controller.Unit, problems);
-        }
-    }
-
-    private void Check(VersionRule rule, string? text, string what, string unit, List<Problem> problems)
-    {
-        if (text is null || rule.Read(text, out Regex? slow) is not null)
-        {
-            return;
-        }
-
-        if (slow is not null)
-        {
-            problems.Add(new Problem(ProblemId.PatternTooSlow, $"A spelling of versions did not come to an end on the {what} '{Excerpt.Of(text)}' of unit {unit}: the pattern is '{Excerpt.Of(slow.ToString())}'.", "Write the pattern so that no part can match the same text in many ways.")
-            { File = _context.Source, Target = unit });
-        }
-        else
-        {
-            problems.Add(new Problem(ProblemId.VersionUnreadable, $"The {what} '{Excerpt.Of(text)}' of unit {unit} is no version in any spelling of the dialect '{_dialect.Name}'.", "Add its spelling under 'versions' of the dialect.")
-            { File = _context.Source, Target = unit });
-        }
-    }
-
-    // A problem that names no unit, or one that did not come out, may be about any of them: what was misread may be the unit.
-    private static int Count(string unit, HashSet<string> known, List<Problem> problems) =>
-        problems.Count(problem => problem.Target is null || !known.Contains(problem.Target) || string.Equals(problem.Target, unit, StringComparison.OrdinalIgnoreCase));
-
     private static T Name<T>(string text)
         where T : struct => Names<T>.Known.TryGetValue(text, out T value) ? value : (T)Enum.Parse(typeof(T), text, ignoreCase: true);
 
@@ -136,4 +105,17 @@ internal sealed class ControllerAssembly
     {
         public static readonly Dictionary<string, T> Known = Enum.GetValues(typeof(T)).Cast<T>().ToDictionary(value => value.ToString()!, StringComparer.Ordinal);
     }
+}
+
+/// <summary>A unit as it came out, and the records that it was made of.</summary>
+/// <param name="Controller">The unit.</param>
+/// <param name="Record">What was read of its controller; null where nothing was, or what was read contradicts itself.</param>
+/// <param name="Ports">What was read of its ports, in the order of their first lines.</param>
+internal sealed record UnitRead(Controller Controller, ReadRecord? Record, IReadOnlyList<ReadRecord> Ports)
+{
+    /// <summary>The unit's name.</summary>
+    public string Name => Controller.Unit;
+
+    /// <summary>The first line that tells of it.</summary>
+    public CaptureLine Begun => (Record ?? Ports[0]).Begun;
 }

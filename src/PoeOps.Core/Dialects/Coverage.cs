@@ -106,7 +106,7 @@ public static class Coverage
     private static IEnumerable<string> Fillable(Dialect dialect) =>
         dialect.Blocks
             .SelectMany(block => block.Begins.Concat(block.Ends).Concat(block.Rows.SelectMany(row => row.Lines)))
-            .SelectMany(GroupNames.Of).Distinct(StringComparer.Ordinal);
+            .SelectMany(GroupNames.Of).Where(name => name != GroupNames.Count).Distinct(StringComparer.Ordinal);
 
     private static IEnumerable<string> Rules(Dialect dialect) =>
         dialect.Blocks.SelectMany(block =>
@@ -143,7 +143,7 @@ internal static class DialectSamples
 
         var walk = new LineWalk(dialect, keepLines: true);
         walk.Run(CaptureText.FromText(string.Join("\n", sample.Lines) + "\n", "example").Lines);
-        if (walk.Problems.FirstOrDefault(problem => problem.Id != ProblemId.BlockNotEnded) is { } problem)
+        if (walk.Problems.FirstOrDefault(problem => problem.Id is not ProblemId.BlockNotEnded and not ProblemId.RowsMissing) is { } problem)
         {
             return $"The example of '{block.Name}' is not read: {problem.Sentence}";
         }

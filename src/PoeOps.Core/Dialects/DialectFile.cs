@@ -45,6 +45,8 @@ public static class DialectFile
             root.Report(ProblemId.JsonBadValue, "name", "The name of the dialect is empty.", "Give the family a name; the estate refers to it.");
         }
 
+        IReadOnlyDictionary<string, ValueRule> values = ValueJson.Read(root.Object("values"));
+        IReadOnlyList<string> blanks = root.Has("blanks") ? ["", .. root.Texts("blanks")] : ["", "-"];
         var dialect = new Dialect
         {
             Name = name ?? string.Empty,
@@ -54,10 +56,10 @@ public static class DialectFile
             Encoding = EncodingName(root),
             Console = ConsoleJson.Read(root.Object("console", required: true)),
             Asks = AskJson.Read(root.Object("ask")),
-            Blocks = BlockJson.ReadAll(root),
+            Blocks = new BlockJson(new ValueReader(new Dialect { Values = values, Blanks = blanks }, new PatternTries())).ReadAll(root),
             Ignore = BlockJson.Ignores(root),
-            Values = ValueJson.Read(root.Object("values")),
-            Blanks = root.Has("blanks") ? ["", .. root.Texts("blanks")] : ["", "-"],
+            Values = values,
+            Blanks = blanks,
             PortNames = PortNames(root),
             Refresh = RefreshJson.Read(root.Object("refresh")),
             Samples = SampleJson.Read(root),

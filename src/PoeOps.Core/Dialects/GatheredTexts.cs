@@ -11,8 +11,8 @@ internal sealed class GatheredTexts
     /// <summary>The texts, in the order in which they came.</summary>
     public IReadOnlyList<GatheredText> All => _texts;
 
-    /// <summary>A property that two lines gave differently, or null.</summary>
-    public string? Disagreeing { get; private set; }
+    /// <summary>The first property that was given twice and differently, or null.</summary>
+    public Disagreement? Disagreeing { get; private set; }
 
     /// <summary>The text of a property, or null.</summary>
     public string? this[string property] => Find(property) is >= 0 and int at ? _texts[at].Text : null;
@@ -56,10 +56,17 @@ internal sealed class GatheredTexts
         foreach (NamedGroup group in GroupNames.In(pattern))
         {
             Group part = match.Groups[group.Number];
-            if (part.Success)
+            if (!part.Success || group.Counts)
             {
-                Take(group.Name, part.Value, line);
+                continue;
             }
+
+            if (group.MayRepeat && GroupNames.Earlier(part) is { } earlier)
+            {
+                Disagreeing ??= new Disagreement(new(group.Name, earlier, line), new(group.Name, part.Value, line));
+            }
+
+            Take(group.Name, part.Value, line);
         }
     }
 
@@ -81,7 +88,7 @@ internal sealed class GatheredTexts
             return row;
         }
 
-        var all = new GatheredTexts { Disagreeing = row.Disagreeing };
+        var all = new GatheredTexts { Disagreeing = Disagreeing ?? row.Disagreeing };
         foreach (GatheredText one in _texts)
         {
             all._texts.Add(one with { Line = null });
@@ -119,7 +126,7 @@ internal sealed class GatheredTexts
 
         if (_texts[at].Line is not null && !string.Equals(_texts[at].Text.Trim(), text.Trim(), StringComparison.OrdinalIgnoreCase))
         {
-            Disagreeing ??= property;
+            Disagreeing ??= new Disagreement(_texts[at], new GatheredText(property, text, line));
         }
 
         _texts[at] = new GatheredText(property, text, line);
@@ -131,3 +138,8 @@ internal sealed class GatheredTexts
 /// <param name="Text">What stood there, as it stood.</param>
 /// <param name="Line">Where; null where no line gave it.</param>
 internal readonly record struct GatheredText(string Property, string Text, CaptureLine? Line);
+
+/// <summary>One property, given twice and differently.</summary>
+/// <param name="Earlier">What came first.</param>
+/// <param name="Here">What came then.</param>
+internal sealed record Disagreement(GatheredText Earlier, GatheredText Here);

@@ -10,9 +10,14 @@ internal sealed class LineProblems
     // Beyond this many unread lines, one more problem counts the rest: a wrong dialect would bury everything else.
     private const int MostUnread = 200;
 
+    // The odd part of a line may stand far behind.
+    private const int MostOfALine = 200;
+
     private readonly string _dialect;
     private readonly List<Problem> _problems = [];
     private readonly Dictionary<string, int> _rest = new(StringComparer.Ordinal);
+    private readonly Dictionary<(string Source, Regex Pattern), int> _givenUp = [];
+    private int _unreadLines;
 
     /// <summary>Tells of a dialect.</summary>
     /// <param name="dialect">The dialect's name.</param>
@@ -21,22 +26,23 @@ internal sealed class LineProblems
     /// <summary>Where others add theirs.</summary>
     public IList<Problem> All => _problems;
 
+    /// <summary>Those that say that the text stops.</summary>
+    public List<Problem> Cuts { get; } = [];
+
     /// <summary>All problems so far.</summary>
     public IReadOnlyList<Problem> AsRead => _problems;
-
-    /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines { get; private set; }
 
     /// <summary>No rule takes a line.</summary>
     public void Unread(CaptureLine line, OpenBlock? open)
     {
-        UnreadLines++;
-        if (UnreadLines <= MostUnread)
+        _unreadLines++;
+        if (_unreadLines <= MostUnread)
         {
             string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
-            Add(
-                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
-                "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+            string shown = Excerpt.Of(line.Text, MostOfALine);
+            _problems.Add(new Problem(
+                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{shown}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
+            { File = line.Source, Line = line.Number, Text = shown, Target = open?.Unit ?? line.Unit });
         }
         else
         {
@@ -45,27 +51,64 @@ internal sealed class LineProblems
         }
     }
 
+    /// <summary>A pattern that was given up would have had to be tried on a line, which is read by no other for that.</summary>
+    public void GivenUp(Regex pattern, CaptureLine line)
+    {
+        _ = _givenUp.TryGetValue((line.Source, pattern), out int before);
+        _givenUp[(line.Source, pattern)] = before + 1;
+    }
+
     /// <summary>Counts the unread lines that were not told, for each file or answer.</summary>
-    public void CountTheRest() =>
+    public void CountTheRest()
+    {
         _problems.AddRange(_rest.Select(rest => new Problem(
             ProblemId.LineUnread, $"{rest.Value.ToString(CultureInfo.InvariantCulture)} more lines are not read by any rule.", "Test-PseDialect lists every one.")
         { File = rest.Key }));
+        _problems.AddRange(_givenUp.Select(one => new Problem(
+            ProblemId.PatternTooSlow,
+            $"{one.Value.ToString(CultureInfo.InvariantCulture)} more {(one.Value == 1 ? "line stays" : "lines stay")} unread, for the pattern '{Excerpt.Of(one.Key.Pattern.ToString())}' was given up.", "Mend the pattern first.")
+        { File = one.Key.Source }));
+    }
+
+    /// <summary>Holds what a block says of the number of its records against what its rows gave.</summary>
+    public void CheckCount(OpenBlock open, GatheredText told)
+    {
+        if (!int.TryParse(told.Text, NumberStyles.None, CultureInfo.InvariantCulture, out int count))
+        {
+            Add(ProblemId.ValueUnreadable, $"Count '{Excerpt.Of(told.Text)}' is no number of records.", "Correct the pattern that reads it.", told.Line!, open.Unit);
+        }
+        else if (count != open.Given)
+        {
+            string given = open.Given == 1 ? "1 record of it was read" : $"{open.Given.ToString(CultureInfo.InvariantCulture)} records of it were read";
+            Add(
+                ProblemId.RowsMissing, $"The block '{open.Block.Name}' says {count.ToString(CultureInfo.InvariantCulture)} here, and {given}.",
+                "A row is missing or was misread; read the device again, or correct the dialect.", told.Line!, open.Unit);
+        }
+    }
 
     /// <summary>A block stopped before its end.</summary>
     public void NotEnded(OpenBlock open) =>
-        Add(
+        Cuts.Add(Add(
             ProblemId.BlockNotEnded, $"The block '{open.Block.Name}' began here and its end was not seen.",
-            "The text was cut, or the dialect does not know this end; read the device again.", open.Begun, open.Unit);
+            "The text was cut, or the dialect does not know this end; read the device again.", open.Begun, open.Unit));
 
     /// <summary>A row of several lines stopped before its last; its block has no row open any more, and its one record is not whole.</summary>
-    public void Incomplete(OpenBlock open, OpenRow row)
+    /// <param name="open">The block.</param>
+    /// <param name="row">The row.</param>
+    /// <param name="cut">True where the text stops there.</param>
+    public void Incomplete(OpenBlock open, OpenRow row, bool cut)
     {
         open.Row = null;
         open.Torn = true;
-        Add(
+        Problem problem = Add(
             ProblemId.RowIncomplete,
             $"The row '{row.Pattern.Name}' has {row.Pattern.Lines.Count.ToString(CultureInfo.InvariantCulture)} lines, and only the first {row.Taken.ToString(CultureInfo.InvariantCulture)} came.",
             "The text was cut or another line came in between; read the device again, or name the other line under 'ignore'.", row.Begun, open.Unit);
+        if (cut)
+        {
+            open.IsCutTold = true;
+            Cuts.Add(problem);
+        }
     }
 
     /// <summary>The last line of a text that stops within a block may have lost its end, and half a number is a number.</summary>
@@ -79,9 +122,9 @@ internal sealed class LineProblems
 
         open.IsCutTold = true;
         string orMend = open.Block.Ends.Count > 0 ? string.Empty : ", or end the file with a line end where it is whole";
-        Add(
+        Cuts.Add(Add(
             ProblemId.RowIncomplete, $"The text stops in this line, before the end of the block '{open.Block.Name}'.",
-            $"The row is left out, for something may be missing at its end; read the device again{orMend}.", line, open.Unit);
+            $"The row is left out, for something may be missing at its end; read the device again{orMend}.", line, open.Unit));
     }
 
     /// <summary>A pattern came to no end on a line.</summary>
@@ -94,6 +137,10 @@ internal sealed class LineProblems
             $"Write it so that no part can match the same text in many ways, as (a+)+ does; it is given up after {most} such lines.", line, open?.Unit);
     }
 
-    private void Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit) =>
-        _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit });
+    private Problem Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit)
+    {
+        var problem = new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit };
+        _problems.Add(problem);
+        return problem;
+    }
 }

@@ -12,9 +12,9 @@ internal sealed class LineWalk
     private readonly bool _keepLines;
     private readonly PromptLines _prompts;
     private readonly LineProblems _problems;
-    private readonly List<LineReading> _lines = [];
     private readonly PatternTries _tries = new();
     private readonly RowReader _rows;
+    private readonly LineAccount _account;
     private OpenBlock? _open;
     private bool _undecided;
 
@@ -23,6 +23,7 @@ internal sealed class LineWalk
     {
         _dialect = dialect;
         _keepLines = keepLines;
+        _account = new LineAccount(keepLines);
         _prompts = new PromptLines(dialect);
         _problems = new LineProblems(dialect.Name);
         _rows = new RowReader(dialect, Records, _problems.All, _tries);
@@ -34,20 +35,14 @@ internal sealed class LineWalk
     /// <summary>What could not be.</summary>
     public IReadOnlyList<Problem> Problems => _problems.AsRead;
 
+    /// <summary>Those that say that the text stops.</summary>
+    public IReadOnlyList<Problem> Cuts => _problems.Cuts;
+
     /// <summary>What every line was read as, where asked for.</summary>
-    public IReadOnlyList<LineReading> Lines => _lines;
+    public IReadOnlyList<LineReading> Lines => _account.Lines;
 
-    /// <summary>How many lines a block read.</summary>
-    public int ReadLines { get; private set; }
-
-    /// <summary>How many lines a rule ignores, or are prompts.</summary>
-    public int KnownLines { get; private set; }
-
-    /// <summary>The files or answers in which a block read something.</summary>
-    public ISet<string> SourcesRead { get; } = new HashSet<string>(StringComparer.Ordinal);
-
-    /// <summary>How many lines nobody read.</summary>
-    public int UnreadLines => _problems.UnreadLines;
+    /// <summary>What became of the lines of each file or answer that has some, in order.</summary>
+    public IReadOnlyList<SourceTally> Tallies => _account.Tallies;
 
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
@@ -56,11 +51,13 @@ internal sealed class LineWalk
         {
             if (line.Kind == CaptureLineKind.Text)
             {
+                _account.Begin(line);
                 Take(line);
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
-                Note(line, ReadAs.Unread, string.Empty);
+                LoseRow(line);
+                _account.Note(line, ReadAs.Unread, string.Empty);
             }
             else
             {
@@ -77,28 +74,51 @@ internal sealed class LineWalk
         _undecided = false;
         if (string.IsNullOrWhiteSpace(line.Text))
         {
+            // Blanks without a line end are the indent of a line that never came.
+            if (line.Cut && _open is { Block.Ends.Count: 0 } stopped)
+            {
+                _problems.Cut(stopped, line);
+            }
+
             // An empty line between a header and its first row ends nothing.
             if (_open is { Block.Ends.Count: 0, HasRows: true })
             {
                 CloseBlock(ended: true);
             }
 
-            Note(line, ReadAs.Blank, string.Empty);
+            _account.Note(line, ReadAs.Blank, string.Empty);
         }
         else if (Ignored(line, _dialect.Ignore) is { } rule)
         {
-            Note(line, ReadAs.Ignored, rule);
+            _account.Note(line, ReadAs.Ignored, rule);
         }
         else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
+            LoseRow(line);
             TellUnread(line);
-            Note(line, ReadAs.Unread, string.Empty);
+            _account.Note(line, ReadAs.Unread, string.Empty);
         }
     }
 
-    // What is left of a row that lost its end is no line that the dialect lacks a rule for.
+    // A line that nobody can read may have been the next one of an open row: the row is not known to be whole without it.
+    private void LoseRow(CaptureLine line)
+    {
+        if (_open is { Row: { } row } open)
+        {
+            _problems.Incomplete(open, row, line.Cut);
+        }
+    }
+
+    // What is left of a row that lost its end is no line that the dialect lacks a rule for; and of one on which a pattern came to no end, nobody
+    // knows whether it does.
     private void TellUnread(CaptureLine line)
     {
+        _account.Tally.Unread++;
+        if (_undecided)
+        {
+            return;
+        }
+
         if (line.Cut && _open is { Block.Ends.Count: > 0 } open)
         {
             _problems.Cut(open, line);
@@ -125,8 +145,13 @@ internal sealed class LineWalk
         {
             if (Match(end, line) is { } match)
             {
-                open.Texts.Take(end, match, line);
-                Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
+                open.Take(end, match, line);
+                _account.Read(line, $"{open.Block.Name}, end", end, match, string.Empty);
+                if (line.Cut && open.Block.OneRecord && GroupNames.In(end).Length > 0)
+                {
+                    _problems.Cut(open, line);
+                }
+
                 CloseBlock(ended: true);
                 return true;
             }
@@ -135,7 +160,7 @@ internal sealed class LineWalk
         // Before the rows: a ruler of hyphens fits many a row of words.
         if (Ignored(line, open.Block.Ignore) is { } rule)
         {
-            Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
+            _account.Note(line, ReadAs.Ignored, $"{open.Block.Name}, {rule}");
             return true;
         }
 
@@ -153,14 +178,17 @@ internal sealed class LineWalk
                 FinishLine(open, row, line, next, match);
                 return true;
             }
-
-            Abandon(open, row, line.Cut);
         }
 
         foreach (RowPattern pattern in open.Block.Rows)
         {
             if (Match(pattern.Lines[0], line) is { } match)
             {
+                if (open.Row is { } before)
+                {
+                    Abandon(open, before, line.Cut);
+                }
+
                 var begun = new OpenRow(pattern, line);
                 begun.Take(match, line);
                 FinishLine(open, begun, line, pattern.Lines[0], match);
@@ -175,7 +203,7 @@ internal sealed class LineWalk
     {
         open.HasRows = true;
         open.Row = row.IsWhole ? null : row;
-        Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
+        _account.Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
     }
 
     // Gives the record that the row filled, for a report.
@@ -199,15 +227,14 @@ internal sealed class LineWalk
         return string.Empty;
     }
 
-    // A row whose next line did not come is another one of the block that is whole with the lines that did, such as one whose note is not always
+    // A row whose next line did not come, for something else was read in its place, is another one of the block that is whole with the lines that did, such as one whose note is not always
     // there; else it is reported.
     private void Abandon(OpenBlock open, OpenRow row, bool cut)
     {
         OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
         if (instead is null)
         {
-            _problems.Incomplete(open, row);
-            open.IsCutTold |= cut;
+            _problems.Incomplete(open, row, cut);
             return;
         }
 
@@ -215,17 +242,7 @@ internal sealed class LineWalk
         string record = FinishRow(open, instead, row.Lines[row.Taken - 1]);
         if (_keepLines)
         {
-            Rename(row, instead.Pattern.Name, record);
-        }
-    }
-
-    // The lines of the row have been noted under the name of the row that they only began.
-    private void Rename(OpenRow row, string rule, string record)
-    {
-        foreach (CaptureLine line in row.Lines)
-        {
-            int note = _lines.FindLastIndex(one => one.Line == line.Number && one.File == line.Source);
-            _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] ? record : string.Empty };
+            _account.Rename(row, instead.Pattern.Name, record);
         }
     }
 
@@ -252,10 +269,15 @@ internal sealed class LineWalk
                 {
                     CloseBlock(ended: false);
                     _open = new OpenBlock(block, line);
-                    _open.Texts.Take(begin, match, line);
+                    _open.Take(begin, match, line);
                 }
 
-                Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                _account.Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                if (line.Cut && _open is { Block: { OneRecord: true, Ends.Count: 0 } } open)
+                {
+                    _problems.Cut(open, line);
+                }
+
                 return true;
             }
         }
@@ -265,8 +287,7 @@ internal sealed class LineWalk
 
     // The header that a table prints again on its next page goes on with the block; it is tried before the rows, many of which it would fit.
     private bool Repeats(Block block, Regex begin, Match match) =>
-        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord
-        && GroupNames.Of(begin).All(name => !match.Groups[name].Success || open.Texts[name] == match.Groups[name].Value);
+        _open is { } open && ReferenceEquals(open.Block, block) && block.Ends.Count > 0 && !block.OneRecord && open.BeganWith(begin, match);
 
     private bool TakePrompt(CaptureLine line)
     {
@@ -274,7 +295,7 @@ internal sealed class LineWalk
         if (length > 0)
         {
             CloseBlock(ended: false);
-            Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
+            _account.Note(line, ReadAs.Prompt, line.Text.Substring(length).Trim());
         }
 
         return length > 0;
@@ -297,6 +318,14 @@ internal sealed class LineWalk
         if (cut && !open.IsCutTold)
         {
             _problems.NotEnded(open);
+        }
+
+        if (!cut && !open.IsCutTold)
+        {
+            foreach (GatheredText told in open.Told)
+            {
+                _problems.CheckCount(open, told);
+            }
         }
 
         if (open.Block.OneRecord && !cut && !open.Torn)
@@ -330,30 +359,16 @@ internal sealed class LineWalk
 
         Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
         _undecided = end != PatternEnd.Reached;
+        _account.Tally.Slow |= _undecided;
         if (end == PatternEnd.OutOfTime)
         {
             _problems.TooSlow(pattern, line, _open);
         }
+        else if (_undecided)
+        {
+            _problems.GivenUp(pattern, line);
+        }
 
         return match;
-    }
-
-    private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
-    {
-        ReadLines++;
-        SourcesRead.Add(line.Source);
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
-        }
-    }
-
-    private void Note(CaptureLine line, ReadAs readAs, string rule)
-    {
-        KnownLines += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
-        }
     }
 }

@@ -43,11 +43,46 @@ internal sealed class OpenBlock
     /// <summary>True once it was told that the text stops within the block, which its missing end would only tell again.</summary>
     public bool IsCutTold { get; set; }
 
+    /// <summary>How many different records its rows gave.</summary>
+    public int Given { get; set; }
+
+    /// <summary>How many the block itself says that there are, as it stood, and where; empty where it says nothing.</summary>
+    public IReadOnlyList<GatheredText> Told { get; private set; } = [];
+
     /// <summary>What the block has handed down or gathered.</summary>
     public GatheredTexts Texts { get; } = new();
 
     /// <summary>The unit that the block is about as a whole, or null.</summary>
     public string? Unit => Texts["Unit"]?.Trim();
+
+    /// <summary>Takes its first or last line.</summary>
+    public void Take(Regex pattern, Match match, CaptureLine line)
+    {
+        Texts.Take(pattern, match, line);
+        foreach (NamedGroup group in GroupNames.In(pattern))
+        {
+            if (group.Counts && match.Groups[group.Number] is { Success: true } part)
+            {
+                Told = [.. Told, new GatheredText(group.Name, part.Value.Trim(), line)];
+            }
+        }
+    }
+
+    /// <summary>True where a line that begins such a block says nothing other than this one's first line.</summary>
+    public bool BeganWith(Regex begin, Match match)
+    {
+        foreach (NamedGroup group in GroupNames.In(begin))
+        {
+            Group part = match.Groups[group.Number];
+            bool same = group.Counts ? Told.Any(told => told.Text == part.Value.Trim()) : Texts[group.Name] == part.Value;
+            if (part.Success && !same)
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
 }
 
 /// <summary>A row of one or several lines, as far as it has come.</summary>

@@ -12,16 +12,17 @@ internal static class PatternJson
     private const RegexOptions Options = RegexOptions.CultureInvariant | RegexOptions.Compiled;
 
     /// <summary>Patterns that must fit a whole line, spaces at its end aside.</summary>
-    public static List<Regex> Lines(JsonObjectReader owner, string key, RecordKind? kind, bool required = false) =>
-        All(owner.TextItems(key, required), item => Line(item, kind));
+    public static List<Regex> Lines(JsonObjectReader owner, string key, IReadOnlyList<string> groups, bool required = false) =>
+        All(owner.TextItems(key, required), item => Line(item, groups));
 
     /// <summary>Patterns that are looked for anywhere in a line.</summary>
     public static List<Regex> Parts(JsonObjectReader owner, string key, bool required = false, params string[] groups) =>
         All(owner.TextItems(key, required), item => Part(item, groups));
 
-    /// <summary>A pattern that must fit a whole line; its groups must be properties of the kind, or there must be none where the kind is null.</summary>
-    public static Regex? Line(JsonItem item, RecordKind? kind) =>
-        Compile(item, $@"^(?:{item.Text})\s*$", kind is { } known ? RecordProperties.Of(known) : []);
+    /// <summary>A pattern that must fit a whole line.</summary>
+    /// <param name="item">The pattern.</param>
+    /// <param name="groups">The named groups that it may have.</param>
+    public static Regex? Line(JsonItem item, IReadOnlyList<string> groups) => Compile(item, $@"^(?:{item.Text})\s*$", groups);
 
     /// <summary>A pattern that is looked for anywhere in a line.</summary>
     /// <param name="item">The pattern.</param>

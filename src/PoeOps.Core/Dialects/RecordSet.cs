@@ -14,11 +14,10 @@ internal sealed class RecordSet
     /// <summary>Adds values to a record.</summary>
     /// <param name="kind">What the record tells of.</param>
     /// <param name="values">Property names and values; null for blank.</param>
-    /// <param name="line">The line.</param>
     /// <param name="within">The open block: within one, not even a draw may be told twice and differently.</param>
     /// <param name="contradiction">What contradicts an earlier line, or null.</param>
     /// <returns>The record.</returns>
-    public ReadRecord Add(RecordKind kind, IReadOnlyList<KeyValuePair<string, string?>> values, CaptureLine line, object within, out Problem? contradiction)
+    public ReadRecord Add(RecordKind kind, IReadOnlyList<ReadValue> values, OpenBlock within, out Problem? contradiction)
     {
         string unit = kind == RecordKind.Switch ? string.Empty : RowReader.ValueOf(values, "Unit")!;
         string port = kind == RecordKind.Port ? RowReader.ValueOf(values, "Port")! : string.Empty;
@@ -29,7 +28,9 @@ internal sealed class RecordSet
             _order.Add(record);
         }
 
-        contradiction = record.Fill(values, line, within);
+        // A row that is printed again on the next page is no other record; a switch is always the same.
+        within.Given += kind == RecordKind.Switch || !record.WasLastFilledIn(within) ? 1 : 0;
+        contradiction = record.Fill(values, within);
         return record;
     }
 
@@ -49,7 +50,7 @@ internal sealed class ReadRecord
     // What a PD draws moves between two answers; of two readings the later one holds.
     private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
 
-    private readonly List<KeyValuePair<string, string>> _values = new(12);
+    private readonly List<ReadValue> _values = new(12);
     private object? _lastWithin;
 
     /// <summary>Makes an empty record.</summary>
@@ -83,37 +84,46 @@ internal sealed class ReadRecord
     /// <summary>A value, or null where nothing was said.</summary>
     public string? this[string property] => Find(property) is >= 0 and int at ? _values[at].Value : null;
 
+    /// <summary>Its first line.</summary>
+    public CaptureLine Begun => _values[0].Line;
+
+    /// <summary>The line that gave a property, or null where nothing was said.</summary>
+    public CaptureLine? LineOf(string property) => Find(property) is >= 0 and int at ? _values[at].Line : null;
+
+    /// <summary>True where the last values came from that block.</summary>
+    public bool WasLastFilledIn(OpenBlock block) => ReferenceEquals(_lastWithin, block);
+
     /// <summary>Adds values; says so where one contradicts an earlier one.</summary>
-    public Problem? Fill(IReadOnlyList<KeyValuePair<string, string?>> values, CaptureLine line, object within)
+    public Problem? Fill(IReadOnlyList<ReadValue> values, OpenBlock within)
     {
         Problem? problem = null;
         bool sameBlock = ReferenceEquals(_lastWithin, within);
         _lastWithin = within;
-        foreach (KeyValuePair<string, string?> value in values)
+        foreach (ReadValue value in values)
         {
             if (value.Value is null)
             {
                 continue;
             }
 
-            int at = Find(value.Key);
+            int at = Find(value.Property);
             if (at < 0)
             {
-                _values.Add(new(value.Key, value.Value));
+                _values.Add(value);
                 continue;
             }
 
-            string earlier = _values[at].Value;
-            if (Contradicts(value.Key, value.Value, earlier, sameBlock))
+            ReadValue earlier = _values[at];
+            if (Contradicts(value.Property, value.Value, earlier.Value!, sameBlock))
             {
                 Contradicted = true;
                 problem ??= new Problem(
-                    ProblemId.ReadingsDisagree, $"{value.Key} of {Label} is '{Excerpt.Of(value.Value)}' here and '{Excerpt.Of(earlier)}' elsewhere.",
+                    ProblemId.ReadingsDisagree, $"{value.Property} of {Label} is '{Excerpt.Of(value.Value)}' here and '{Excerpt.Of(earlier.Value)}' {earlier.Line.SeenFrom(value.Line)}.",
                     "Ask the device again; where it really prints both, correct the dialect.")
-                { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
+                { File = value.Line.Source, Line = value.Line.Number, Text = Excerpt.Of(value.Line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
             }
 
-            _values[at] = new(value.Key, value.Value);
+            _values[at] = value;
         }
 
         return problem;
@@ -123,7 +133,7 @@ internal sealed class ReadRecord
     {
         for (int i = 0; i < _values.Count; i++)
         {
-            if (string.Equals(_values[i].Key, property, StringComparison.Ordinal))
+            if (string.Equals(_values[i].Property, property, StringComparison.Ordinal))
             {
                 return i;
             }
@@ -136,3 +146,9 @@ internal sealed class ReadRecord
     private static bool Contradicts(string property, string value, string earlier, bool sameBlock) =>
         property != "ConditionText" && (sameBlock || !Moving.Contains(property)) && !string.Equals(earlier, value, StringComparison.OrdinalIgnoreCase);
 }
+
+/// <summary>The value of a property.</summary>
+/// <param name="Property">The property's name.</param>
+/// <param name="Value">The value in its normal spelling; null for blank.</param>
+/// <param name="Line">The line that gave it.</param>
+internal readonly record struct ReadValue(string Property, string? Value, CaptureLine Line);

@@ -7,6 +7,8 @@ namespace PoeOps.Dialects;
 /// <summary>Turns the texts of a row into a record, whole or not at all.</summary>
 internal sealed class RowReader
 {
+    private const string Again = "Ask the device again; where it really prints both, correct the dialect.";
+
     private readonly Dialect _dialect;
     private readonly RecordSet _records;
     private readonly IList<Problem> _problems;
@@ -39,7 +41,7 @@ internal sealed class RowReader
 
         string? unit = texts["Unit"]?.Trim();
         CheckAgreement(texts, unit, line);
-        List<KeyValuePair<string, string?>> values = new(texts.All.Count + 1);
+        List<ReadValue> values = new(texts.All.Count + 1);
         HashSet<string>? unreadable = null;
         foreach (GatheredText text in texts.All)
         {
@@ -55,7 +57,7 @@ internal sealed class RowReader
             return null;
         }
 
-        ReadRecord record = _records.Add(open.Block.Of, values, line, open, out Problem? contradiction);
+        ReadRecord record = _records.Add(open.Block.Of, values, open, out Problem? contradiction);
         if (contradiction is not null)
         {
             _problems.Add(contradiction);
@@ -65,11 +67,11 @@ internal sealed class RowReader
     }
 
     /// <summary>The value of a property, or null.</summary>
-    public static string? ValueOf(IReadOnlyList<KeyValuePair<string, string?>> values, string property)
+    public static string? ValueOf(IReadOnlyList<ReadValue> values, string property)
     {
         for (int i = 0; i < values.Count; i++)
         {
-            if (string.Equals(values[i].Key, property, StringComparison.Ordinal))
+            if (string.Equals(values[i].Property, property, StringComparison.Ordinal))
             {
                 return values[i].Value;
             }
@@ -84,15 +86,17 @@ internal sealed class RowReader
 
     private void CheckAgreement(GatheredTexts texts, string? unit, CaptureLine line)
     {
-        if (texts.Disagreeing is { } property)
+        if (texts.Disagreeing is { } two)
         {
+            CaptureLine here = two.Here.Line ?? line;
             Report(
-                ProblemId.ReadingsDisagree, $"{property} is '{Excerpt.Of(texts[property]!.Trim())}' here, and an earlier line of the same record says otherwise.",
-                "Ask the device again; where it really prints both, correct the dialect.", unit, texts.LineOf(property, line));
+                ProblemId.ReadingsDisagree,
+                $"{two.Here.Property} is '{Excerpt.Of(two.Here.Text.Trim())}' here and '{Excerpt.Of(two.Earlier.Text.Trim())}' {(two.Earlier.Line ?? line).SeenFrom(here)}, in one record.",
+                Again, unit, here);
         }
     }
 
-    private bool ReadValue(string property, string text, List<KeyValuePair<string, string?>> values, string? unit, CaptureLine line)
+    private bool ReadValue(string property, string text, List<ReadValue> values, string? unit, CaptureLine line)
     {
         string? wrong = _values.Read(property, text, out string? value, out Regex? slow);
         if (slow is not null)
@@ -104,10 +108,10 @@ internal sealed class RowReader
             Report(ProblemId.ValueUnreadable, $"{property} '{Excerpt.Of(text)}' {wrong}.", "Say under 'values' of the dialect how it is written and what its words mean.", unit, line);
         }
 
-        values.Add(new(property, value));
+        values.Add(new(property, value, line));
         if (property == "Condition")
         {
-            values.Add(new("ConditionText", text.Trim()));
+            values.Add(new("ConditionText", text.Trim(), line));
         }
 
         return slow is null && wrong is null;
@@ -134,8 +138,11 @@ internal sealed class RowReader
 
             if (match is not null)
             {
-                Name(texts, "Port", match, name, line);
-                Name(texts, "Unit", match, name, line);
+                foreach (NamedGroup part in GroupNames.In(pattern))
+                {
+                    Name(texts, part, match, name, line);
+                }
+
                 return;
             }
         }
@@ -144,19 +151,26 @@ internal sealed class RowReader
     }
 
     // A name that says another unit than the row or its header does: one of them is misread, and nobody can say which.
-    private void Name(GatheredTexts texts, string property, Match match, string name, CaptureLine line)
+    private void Name(GatheredTexts texts, NamedGroup part, Match match, string name, CaptureLine line)
     {
-        Group group = match.Groups[property];
+        (string property, Group group) = (part.Name, match.Groups[part.Number]);
         if (!group.Success)
         {
             return;
+        }
+
+        if (part.MayRepeat && GroupNames.Earlier(group) is { } earlier)
+        {
+            Report(
+                ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(group.Value)}' and '{Excerpt.Of(earlier)}'.",
+                "Correct the pattern that takes it apart.", texts["Unit"]?.Trim(), line);
         }
 
         if (texts[property] is { } other && !string.Equals(other.Trim(), group.Value, StringComparison.OrdinalIgnoreCase))
         {
             Report(
                 ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(group.Value)}', and '{Excerpt.Of(other.Trim())}' stands beside it.",
-                "Ask the device again; where it really prints both, correct the dialect.", null, line);
+                Again, null, line);
         }
 
         texts.Put(property, group.Value, line);
@@ -167,7 +181,7 @@ internal sealed class RowReader
             ProblemId.PatternTooSlow, $"{what} did not come to an end on '{Excerpt.Of(text)}': the pattern is '{Excerpt.Of(pattern.ToString())}'.",
             "Write the pattern so that no part can match the same text in many ways.", unit, line);
 
-    private void CheckKeys(OpenBlock open, List<KeyValuePair<string, string?>> values, HashSet<string>? unreadable, string? unit, CaptureLine line)
+    private void CheckKeys(OpenBlock open, List<ReadValue> values, HashSet<string>? unreadable, string? unit, CaptureLine line)
     {
         foreach (string property in open.Needed)
         {

@@ -65,6 +65,15 @@ internal sealed class ValueReader
         return Meaning(property, word?.Means ?? text, rule, word is not null, out value);
     }
 
+    /// <summary>Checks a value that stands in a dialect file in the place of a device's word.</summary>
+    /// <returns>Why it cannot be, as the end of a sentence; or null.</returns>
+    public string? Check(string property, string text, out Regex? slow)
+    {
+        _dialect.Values.TryGetValue(property, out ValueRule? rule);
+        WordRule? word = Word(rule, text, out slow);
+        return slow is not null || (word is null && _dialect.Blanks.Contains(text)) ? null : Meaning(property, word?.Means ?? text, rule, translated: true, out _);
+    }
+
     /// <summary>Reads what a text means once words are translated.</summary>
     public static string? Meaning(string property, string meant, ValueRule? rule, bool translated, out string? value)
     {
@@ -144,6 +153,11 @@ internal sealed class ValueReader
             return $"has a decimal mark other than '{marks}'";
         }
 
+        if (MayBeThousands(match, marks))
+        {
+            return "may be thousands or a fraction: three digits stand behind a mark, and both marks are decimal marks here";
+        }
+
         string unit = match.Groups[4].Success ? match.Groups[4].Value : rule?.Unit ?? string.Empty;
         if (!Scales.TryGetValue(unit, out decimal scale))
         {
@@ -160,4 +174,8 @@ internal sealed class ValueReader
         value = watts.ToString("0.############", CultureInfo.InvariantCulture);
         return null;
     }
+
+    // Where either mark may stand before a fraction, 1,480 is 1.48 or 1480; a number that begins with 0 is never divided so.
+    private static bool MayBeThousands(Match amount, string marks) =>
+        amount.Groups[3].Length == 3 && amount.Groups[1].Length <= 3 && amount.Value[0] != '0' && marks.Contains('.') && marks.Contains(',');
 }

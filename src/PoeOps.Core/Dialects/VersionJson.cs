@@ -59,6 +59,12 @@ internal static class VersionJson
             part.Report(ProblemId.PropertyUnknown, $"'{Excerpt.Of(part.Text)}' is no group of the pattern{Nearest.Hint(part.Text!, named)}.", "Name the pattern's groups in order of weight, heaviest first.");
         }
 
+        // A part that is not weighed would let two versions count as one.
+        foreach (string name in named.Where(name => parts.Count > 0 && parts.All(part => part.Text != name)))
+        {
+            text!.Report(ProblemId.PropertyUnknown, $"The group '{name}' of the pattern '{Excerpt.Of(text.Text)}' is none of the parts, so that two versions that differ in it alone would be one.", "Name it under 'parts' at its weight, or write (?:...) instead.");
+        }
+
         item.Close();
         return pattern is null || parts.Count == 0 ? null : new VersionSpelling(pattern, [.. parts.Select(part => part.Text!)]);
     }

@@ -15,6 +15,15 @@ public sealed class NaturalOrder : IComparer<string>
     {
         string left = x ?? string.Empty;
         string right = y ?? string.Empty;
+        int order = InOrder(left, right);
+        return order != 0 ? order : string.CompareOrdinal(left, right);
+    }
+
+    /// <summary>True for two names that stand at the same place in the order, and whose numbers have other zeros in front: 7 and 07, or 1/7 and 01/7.</summary>
+    internal static bool AreOneButForZeros(string left, string right) => !string.Equals(left, right, StringComparison.OrdinalIgnoreCase) && InOrder(left, right) == 0;
+
+    private static int InOrder(string left, string right)
+    {
         int i = 0, j = 0;
         while (i < left.Length && j < right.Length)
         {
@@ -27,8 +36,7 @@ public sealed class NaturalOrder : IComparer<string>
             }
         }
 
-        int rest = (left.Length - i).CompareTo(right.Length - j);
-        return rest != 0 ? rest : string.CompareOrdinal(left, right);
+        return (left.Length - i).CompareTo(right.Length - j);
     }
 
     // Without the zeros in front the longer run is the larger number.

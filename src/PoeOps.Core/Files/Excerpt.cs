@@ -9,12 +9,15 @@ internal static class Excerpt
     private const int Most = 60;
 
     /// <summary>The text itself, control characters as escapes, cut where it is long.</summary>
-    public static string Of(string? text)
+    public static string Of(string? text) => Of(text, Most);
+
+    /// <summary>The same, cut after so many characters.</summary>
+    public static string Of(string? text, int most)
     {
         var shown = new StringBuilder();
         foreach (char c in text ?? string.Empty)
         {
-            if (shown.Length >= Most)
+            if (shown.Length >= most)
             {
                 return shown.Append('…').ToString();
             }

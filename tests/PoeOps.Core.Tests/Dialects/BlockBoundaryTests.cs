@@ -62,8 +62,8 @@ public sealed class BlockBoundaryTests : IDisposable
         byte[] text = [0xFF, 0xFE, .. Encoding.Unicode.GetBytes(Hoist + "chains of A\n1 4\n"), 0x00, 0xD8, .. Encoding.Unicode.GetBytes("\n2 5\n")];
         string path = _folder.Write("wide.txt", text);
         Reading reading = CaptureReader.Read(Dialect, CaptureText.FromFile(path, Dialect), new ReadingContext());
-        Assert.Equal("CaptureUndecodable 6", Say(reading));
-        Assert.Equal(2, Assert.Single(reading.Controllers).PortCount);
+        Assert.Equal("CaptureUndecodable 6|RowIncomplete 5", Say(reading));
+        Assert.Equal("2", Assert.Single(Assert.Single(reading.Controllers).Ports).Name);
     }
 
     [Fact]

@@ -6,11 +6,12 @@ namespace PoeOps.Core.Tests.Dialects;
 public sealed class ReadingLimitTests
 {
     private const string Eyes = "eyes of deck 2\neye 7 is live\n gives 4200\n-- eyes\n";
+    private const string Feeds = "deck  edition  mood  may give\n2 v1.2 calm 40\n-- feeds\n";
 
     [Fact]
     public void Two_hundred_unread_lines_are_told_and_the_others_counted()
     {
-        Reading reading = Read(SampleDialect.Read(), Eyes + string.Concat(Enumerable.Range(1, 250).Select(number => $"what is {number}\n")));
+        Reading reading = Read(SampleDialect.Read(), Feeds + Eyes + string.Concat(Enumerable.Range(1, 250).Select(number => $"what is {number}\n")));
         Assert.Equal(201, reading.Problems.Count);
         Assert.All(reading.Problems, problem => Assert.Equal(ProblemId.LineUnread, problem.Id));
         Assert.Equal("50 more lines are not read by any rule. Test-PseDialect lists every one.", $"{reading.Problems[^1].Sentence} {reading.Problems[^1].Advice}");
@@ -22,7 +23,7 @@ public sealed class ReadingLimitTests
     public void A_file_of_another_family_beside_a_good_one_is_told_once_however_long_it_is()
     {
         CaptureText strange = CaptureText.FromText(string.Concat(Enumerable.Range(1, 250).Select(number => $"what is {number}\n")), "strange.txt");
-        CaptureText good = CaptureText.FromText(Eyes, "good.txt");
+        CaptureText good = CaptureText.FromText(Feeds + Eyes, "good.txt");
         Reading reading = CaptureReader.Read(SampleDialect.Read(), CaptureText.Together([strange, good]), new ReadingContext { Switch = "quay-1" });
         Problem problem = Assert.Single(reading.Problems);
         Assert.Equal((ProblemId.CaptureOfAnotherFamily, "strange.txt"), (problem.Id, problem.File));
@@ -32,14 +33,14 @@ public sealed class ReadingLimitTests
     [Fact]
     public void A_line_that_is_too_long_is_told_and_is_one_line()
     {
-        Reading reading = Read(SampleDialect.Read(), Eyes.Replace("-- eyes", new string('x', 65537) + "\n-- eyes", StringComparison.Ordinal));
+        Reading reading = Read(SampleDialect.Read(), Eyes.Replace("-- eyes", new string('x', 65537) + "\n-- eyes", StringComparison.Ordinal) + Feeds);
         Assert.Equal("LineTooLong 4 -: The line has 65537 characters, and no console prints more than 65536 on one. Check that the file is a capture.", Told.Of(Assert.Single(reading.Problems)));
-        Assert.Equal([ReadAs.Read, ReadAs.Read, ReadAs.Read, ReadAs.Unread, ReadAs.Read], reading.Lines.Select(line => line.ReadAs));
+        Assert.Equal([ReadAs.Read, ReadAs.Read, ReadAs.Read, ReadAs.Unread, ReadAs.Read, ReadAs.Read, ReadAs.Read, ReadAs.Read], reading.Lines.Select(line => line.ReadAs));
         Assert.Equal("2/7", Ports(reading));
     }
 
     [Fact]
-    public void The_longest_line_is_read() => Assert.Empty(Read(SampleDialect.Read(), "* " + new string('x', 65534) + "\n" + Eyes).Problems);
+    public void The_longest_line_is_read() => Assert.Empty(Read(SampleDialect.Read(), "* " + new string('x', 65534) + "\n" + Feeds + Eyes).Problems);
 
     [Fact]
     public void A_pattern_without_an_end_is_given_up_and_its_lines_stay_unread()
@@ -49,8 +50,9 @@ public sealed class ReadingLimitTests
         Reading reading = Read(slow, "deck  edition  mood  may give\n1 v1.2 calm 40\n" + rulers + "-- feeds\n" + Eyes);
 
         // 500 lines of a quarter of a second each would be two minutes; three are tried.
-        Assert.Equal([3, 4, 5], reading.Problems.Where(problem => problem.Id == ProblemId.PatternTooSlow).Select(problem => problem.Line!.Value));
-        Assert.Equal("The pattern '^(?:(=+)+x)\\s*$' did not come to an end on this line within 250 ms.", reading.Problems.First(problem => problem.Id == ProblemId.PatternTooSlow).Sentence);
+        Assert.Equal([3, 4, 5, null], reading.Problems.Where(problem => problem.Id == ProblemId.PatternTooSlow).Select(problem => problem.Line));
+        Assert.Equal("The pattern '^(?:(=+)+x)\\s*$' did not come to an end on this line within 250 ms.", reading.Problems[0].Sentence);
+        Assert.Equal("497 more lines stay unread, for the pattern '^(?:(=+)+x)\\s*$' was given up. Mend the pattern first.", $"{reading.Problems[3].Sentence} {reading.Problems[3].Advice}");
         Assert.Equal("2/7", Ports(reading));
     }
 
@@ -85,7 +87,7 @@ public sealed class ReadingLimitTests
     [Fact]
     public void Two_releases_count_against_every_unit()
     {
-        Reading reading = Read(SampleDialect.Read(), "Edition of a: 1\n\nEdition of a: 2\n\n" + Eyes);
+        Reading reading = Read(SampleDialect.Read(), "Edition of a: 1\n\nEdition of a: 2\n\n" + Feeds + Eyes);
         Assert.Equal(ProblemId.ReadingsDisagree, Assert.Single(reading.Problems).Id);
         Assert.Null(reading.Controllers[0].Release);
         Assert.Equal(1, reading.Controllers[0].ReadingProblems);
@@ -118,7 +120,8 @@ public sealed class ReadingLimitTests
     {
         Dialect dialect = SampleDialect.Of(SampleDialect.With("eyes of deck (?<Unit>\\\\d+)", "eyes"));
         var ask = new Ask("recite eyes {Unit}", AskEach.Unit);
-        CaptureText text = CaptureText.FromAnswers([(ask, "2", "eyes\neye 7 is live\n gives 4200\n-- eyes\n"), (ask, "3", "eyes\neye 1 is idle\n gives 0\n")], "quay-1");
+        var feeds = new Ask("recite feeds", AskEach.Switch);
+        CaptureText text = CaptureText.FromAnswers([(feeds, "", Feeds.Replace("40\n", "40\n3 v1.2 calm 40\n", StringComparison.Ordinal)), (ask, "2", "eyes\neye 7 is live\n gives 4200\n-- eyes\n"), (ask, "3", "eyes\neye 1 is idle\n gives 0\n")], "quay-1");
         Reading reading = CaptureReader.Read(dialect, text, new ReadingContext { Switch = "quay-1" });
         Assert.Equal("2/7 3/1", Ports(reading));
         Assert.Equal("quay-1, answer to 'recite eyes 3', line 1 quay-1/3 BlockNotEnded", string.Join("|", reading.Problems.Select(problem => $"{problem.File}, line {problem.Line} {problem.Target} {problem.Id}")));

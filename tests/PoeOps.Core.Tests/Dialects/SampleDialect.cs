@@ -38,7 +38,7 @@ internal static class SampleDialect
             },
             {
               "name": "feeds", "of": "controller",
-              "begins": ["deck +edition +mood +may give"], "ends": ["-- feeds"],
+              "begins": ["deck +edition +mood +may give"], "ends": ["--( (?<Count>\\d+))? feeds"],
               "rows": [ "(?<Unit>\\d+) +(?<Firmware>\\S+) +(?<Condition>\\S+) +(?<BudgetWatts>\\S+)" ],
               "required": ["Unit", "Condition"],
               "ignore": [ { "name": "ruler", "pattern": "=+" } ]

@@ -65,7 +65,7 @@ public sealed class TopicTests : IDisposable
         string text = File.ReadAllText(Topic);
         ProblemId[] ids =
         [
-            ProblemId.LineUnread, ProblemId.RowIncomplete, ProblemId.ValueUnreadable, ProblemId.BlockNotEnded, ProblemId.ReadingsDisagree, ProblemId.VersionUnreadable,
+            ProblemId.LineUnread, ProblemId.RowIncomplete, ProblemId.ValueUnreadable, ProblemId.BlockNotEnded, ProblemId.ReadingsDisagree, ProblemId.VersionUnreadable, ProblemId.RowsMissing, ProblemId.PortsMissing,
             ProblemId.PatternTooSlow, ProblemId.CaptureOfAnotherFamily, ProblemId.CaptureBinary, ProblemId.CaptureUndecodable, ProblemId.LineTooLong,
         ];
         Assert.All(ids, id => Assert.Contains(id.ToString(), text));
