@@ -184,6 +184,8 @@ public enum ProblemId
     CommandRefused,
     /// <summary>An answer did not end with a prompt.</summary>
     PromptNotSeen,
+    /// <summary>A line of a saved transcript is not written as transcripts are.</summary>
+    TranscriptUnreadable,
     /// <summary>An answer is longer than any may be.</summary>
     AnswerTooLong,
     /// <summary>A value that would go to a device has characters that it must not have.</summary>

@@ -15,13 +15,16 @@ internal sealed class CaptureLines
 
     private readonly string _source;
     private readonly IList<Problem> _problems;
+    private readonly bool _raw;
     private int _spoilt;
 
     /// <summary>Cuts for a source.</summary>
     /// <param name="source">What problems call it.</param>
     /// <param name="problems">Where problems are added.</param>
-    public CaptureLines(string source, IList<Problem> problems)
+    /// <param name="raw">True to leave what happens inside a line as it came.</param>
+    public CaptureLines(string source, IList<Problem> problems, bool raw = false)
     {
+        _raw = raw;
         _source = source;
         _problems = problems;
     }
@@ -115,7 +118,7 @@ internal sealed class CaptureLines
     {
         if (raw.Length <= LongestLine)
         {
-            return new CaptureLine(_source, number, ConsoleText.Clean(raw.TrimEnd('\r')), unit, CaptureLineKind.Text);
+            return new CaptureLine(_source, number, _raw ? raw : ConsoleText.Clean(raw.TrimEnd('\r')), unit, CaptureLineKind.Text);
         }
 
         string sentence = $"The line has {raw.Length.ToString(CultureInfo.InvariantCulture)} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.";
