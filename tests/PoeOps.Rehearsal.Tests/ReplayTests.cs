@@ -42,7 +42,7 @@ public sealed class ReplayTests : IDisposable
         Assert.Equal((true, ReplayOutcome.Unended), (summary.CommandSeen, summary.Outcome));
         Assert.Contains(replay.Rows, row => row is { Event: ReplayEvent.Command, Text: "how far A" });
         Assert.Contains(replay.Rows, row => row is { Event: ReplayEvent.Answer, Text: "aye" });
-        Assert.Equal("Transfer", summary.StagesSeen[0]);
+        Assert.Equal(live.Where(one => one.Stage is not null).Select(one => one.Stage.ToString()).Distinct(), summary.StagesSeen);
     }
 
     [Fact]

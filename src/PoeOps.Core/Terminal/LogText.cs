@@ -122,7 +122,7 @@ internal sealed class LogText
         if (_last is { } last && time.Year == 1)
         {
             time = last.Date + time.TimeOfDay;
-            time = time < last - HalfDay ? time.AddDays(1) : time;
+            time = last - time > HalfDay && last.Date < DateTime.MaxValue.Date ? time.AddDays(1) : time;
         }
 
         _last = time;

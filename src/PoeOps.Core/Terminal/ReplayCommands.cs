@@ -27,7 +27,10 @@ internal sealed class ReplayCommands
     public bool Polls(string text) => _poll?.Fits(text.Trim()) == true;
 
     /// <summary>The length of the prompt with which a line begins; 0 where it begins with none.</summary>
-    public int PromptIn(string line) => _prompts.LengthIn(pattern => pattern.Find(line));
+    public int PromptIn(string line) => _prompts.LengthIn(pattern => pattern.Find(line)) is > 0 and { } length ? WithBlank(line, length) : 0;
+
+    /// <summary>Where a text ends that is followed by what was typed: behind its blank, which saved text may lack.</summary>
+    public static int WithBlank(string line, int end) => end > 0 && line[end - 1] != ' ' && end < line.Length && line[end] == ' ' ? end + 1 : end;
 
     /// <summary>True for a line on which a refresh is started, behind a prompt or alone.</summary>
     public bool StartsIn(string line) => Starts(line) || (PromptIn(line) is > 0 and { } length && Starts(line.Substring(length)));

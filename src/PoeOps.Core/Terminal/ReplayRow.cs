@@ -6,7 +6,11 @@ namespace PoeOps.Terminal;
 /// <param name="Rows">What would have been seen, in order. Lines outside a refresh have no row.</param>
 /// <param name="Refreshes">A summary of each refresh in it.</param>
 /// <param name="Problems">What could not be read.</param>
-public sealed record ReplayReading(IReadOnlyList<ReplayRow> Rows, IReadOnlyList<ReplaySummary> Refreshes, IReadOnlyList<Problem> Problems);
+public sealed record ReplayReading(IReadOnlyList<ReplayRow> Rows, IReadOnlyList<ReplaySummary> Refreshes, IReadOnlyList<Problem> Problems)
+{
+    /// <summary>True where there is a refresh and no problem, and every refresh was seen to its success, its failure, or the word that the device is busy.</summary>
+    public bool IsWhole => Problems.Count == 0 && Refreshes.Count > 0 && Refreshes.All(refresh => refresh.Outcome is not (ReplayOutcome.Unended or ReplayOutcome.PromptBack));
+}
 
 /// <summary>Something that would have been seen while a refresh was watched.</summary>
 public sealed record ReplayRow
@@ -23,7 +27,7 @@ public sealed record ReplayRow
     /// <summary>The time as the log has it; empty where it has none.</summary>
     public string Time { get; init; } = string.Empty;
 
-    /// <summary>Seconds since the command that started the refresh; null where the log has no times.</summary>
+    /// <summary>Seconds since the command that started the refresh, or since the first time behind it; null where the line has none.</summary>
     public double? AtSeconds { get; init; }
 
     /// <summary>What was seen.</summary>

@@ -36,15 +36,19 @@ internal sealed class ReplayRows
     public void Add(LogPiece piece, LinkEvent said, ReplayEvent? what = null) =>
         _rows.Add(Row(piece, what ?? Of(said.Kind)) with { Stage = said.Stage, Percent = said.Percent, Because = said.Because ?? string.Empty, Text = said.Text });
 
-    private ReplayRow Row(LogPiece piece, ReplayEvent what) => new()
+    private ReplayRow Row(LogPiece piece, ReplayEvent what)
     {
-        File = _file,
-        Line = piece.Line,
-        Refresh = Refresh,
-        Time = piece.Time,
-        AtSeconds = piece.At is { } at && _begun is { } begun ? Math.Round((at - begun).TotalSeconds, 3) : null,
-        Event = what,
-    };
+        _begun ??= piece.At;
+        return new ReplayRow
+        {
+            File = _file,
+            Line = piece.Line,
+            Refresh = Refresh,
+            Time = piece.Time,
+            AtSeconds = piece.At is { } at && _begun is { } begun ? Math.Round((at - begun).TotalSeconds, 3) : null,
+            Event = what,
+        };
+    }
 
     private static ReplayEvent Of(LinkEventKind kind) => kind switch
     {

@@ -238,7 +238,7 @@ internal sealed class ReplayWalk
         else if (!_twoSided && Question(line) is { } question)
         {
             Match match = _behind[question].Find(line);
-            int end = match.Index + match.Length;
+            int end = ReplayCommands.WithBlank(line, match.Index + match.Length);
             Answered(question, piece, line.Substring(0, end), piece, line.Substring(end));
         }
         else if (!_twoSided && _dialect.Console.Pagers.Any(one => _behind[one].Find(line).Value.Trim() is { Length: > 0 } pager && pager == line.Trim()))

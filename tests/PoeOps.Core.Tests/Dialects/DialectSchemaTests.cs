@@ -35,6 +35,7 @@ public class DialectSchemaTests
     [InlineData("refresh", "refresh")]
     [InlineData("refreshCommands", "refresh.commands")]
     [InlineData("stage", "refresh.stages[0]")]
+    [InlineData("timeStamp", "refresh.timeStamp")]
     [InlineData("failure", "refresh.fails[0]")]
     [InlineData("example", "examples[0]")]
     [InlineData("fields", "examples[0].fields")]
@@ -49,7 +50,7 @@ public class DialectSchemaTests
     }
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(21, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(22, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits_both()
@@ -91,6 +92,7 @@ public class DialectSchemaTests
     [InlineData("\"AdminEnabled=true\"", "\"AdminEnabled=on\"")]
     [InlineData("\"Priority\": [\"rank", "\"Rank\": [\"rank")]
     [InlineData("[\"open {Unit} {Port}\"]", "[]")]
+    [InlineData("\"pattern\": \"^<(?<Time>[^>]+)> \"", "\"patern\": \"^<(?<Time>[^>]+)> \"")]
     [InlineData("\"because\": \"the image is damaged\"", "\"why\": \"the image is damaged\"")]
     [InlineData("\"tftp\": \"renew {Unit} {Server} {ServerPort} {File}\", \"scp\"", "\"ftp\"")]
     public void What_the_schema_refuses_the_reader_refuses_as_well(string right, string wrong)

@@ -76,6 +76,7 @@ internal static class SampleDialect
             "fails": [ { "pattern": "^spoilt", "because": "the image is damaged" } ],
             "busy": ["^at work"],
             "sessionSurvivesReset": true,
+            "timeStamp": { "pattern": "^<(?<Time>[^>]+)> ", "formats": ["HH:mm:ss"] },
             "putBack": { "Priority": ["rank {Unit} {Port} {Value}"], "AdminEnabled=true": ["open {Unit} {Port}"], "AdminEnabled=false": ["shut {Unit} {Port}"] }
           },
           "examples": [ { "block": "eyes", "lines": ["eyes of deck 2", "eye 7 is live", " gives 4200"], "fields": { "Unit": "2", "Port": "7", "DrawWatts": "4.2" } } ]
