@@ -211,7 +211,7 @@ public sealed class RefreshReplayTests : IDisposable
         ReplayReading replay = Replay(dialect, "a awaits; renew 1 192.0.2.5 69 a.img\n<02:00:00> fetching\n<02:00:30> fetched\n<02:00:40> renewed\na awaits; \n");
         Assert.Empty(Told.Of(replay.Problems));
         Assert.Equal(
-            ["1 Command 'renew 1 192.0.2.5 69 a.img'", "2 StageBegan Transfer 'fetching'", "3 StageEnded Transfer 'fetched'", "4 Succeeded 'renewed'", "5 PromptBack 'a awaits; '"],
+            ["1 Command 'renew 1 192.0.2.5 69 a.img'", "2 0 StageBegan Transfer 'fetching'", "3 30 StageEnded Transfer 'fetched'", "4 40 Succeeded 'renewed'", "5 PromptBack 'a awaits; '"],
             replay.Rows.Select(Say));
         Assert.Equal(40, replay.Refreshes[0].TransferSeconds);
     }
