@@ -182,6 +182,8 @@ public enum ProblemId
     SecretMissing,
     /// <summary>The device does not know, or refuses, a command of the dialect.</summary>
     CommandRefused,
+    /// <summary>No variant of a command fits the release and model of what it is for.</summary>
+    NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>
     PromptNotSeen,
     /// <summary>A line of a saved transcript is not written as transcripts are.</summary>

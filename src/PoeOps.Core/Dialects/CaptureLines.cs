@@ -53,14 +53,15 @@ internal sealed class CaptureLines
     /// <summary>Cuts a text.</summary>
     /// <param name="text">What was printed.</param>
     /// <param name="unit">The unit that it was asked for, or null.</param>
-    public IReadOnlyList<CaptureLine> Split(string text, string? unit)
+    /// <param name="port">The port of the unit that it was asked for, or null.</param>
+    public IReadOnlyList<CaptureLine> Split(string text, string? unit, string? port = null)
     {
         List<CaptureLine> lines = [];
         string[] raw = text.Split('\n');
         int count = raw[raw.Length - 1].Length == 0 ? raw.Length - 1 : raw.Length;
         for (int i = 0; i < count; i++)
         {
-            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1 });
+            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1, Port = port });
         }
 
         return lines;

@@ -53,7 +53,7 @@ internal sealed class PromptLines
         return length > 0 && command.Length > 0 && _commands.IsMatch(command);
     }
 
-    private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).Select(ask => ask.Send)
+    private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).SelectMany(ask => ask.Texts)
         .Concat(dialect.Console.Quiet)
         .Concat(new[] { dialect.Console.Elevate, dialect.Console.GoodBye, dialect.Refresh?.Poll }.Where(command => command is not null).Select(command => command!))
         .Concat(dialect.Refresh?.Commands.Values ?? []);

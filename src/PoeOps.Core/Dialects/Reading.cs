@@ -6,7 +6,11 @@ namespace PoeOps.Dialects;
 /// <param name="Controllers">In natural order of their units.</param>
 /// <param name="Problems">In the order of the lines.</param>
 /// <param name="Lines">What every line was read as; empty unless the context asked for it.</param>
-public sealed record Reading(IReadOnlyList<Controller> Controllers, IReadOnlyList<Problem> Problems, IReadOnlyList<LineReading> Lines);
+public sealed record Reading(IReadOnlyList<Controller> Controllers, IReadOnlyList<Problem> Problems, IReadOnlyList<LineReading> Lines)
+{
+    /// <summary>The release of the switch software as it was printed; null where no line says it.</summary>
+    public string? Release { get; init; }
+}
 
 /// <summary>What a reading knows beside the text.</summary>
 public sealed record ReadingContext

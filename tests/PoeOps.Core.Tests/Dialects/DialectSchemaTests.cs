@@ -22,6 +22,8 @@ public class DialectSchemaTests
     [InlineData("exchange", "refresh.asks[0]")]
     [InlineData("ask", "ask")]
     [InlineData("command", "ask.ports[0]")]
+    [InlineData("variant", "ask.neighbours[0].variants[0]")]
+    [InlineData("when", "ask.neighbours[0].variants[0].when")]
     [InlineData("block", "blocks[2]")]
     [InlineData("row", "blocks[2].rows[0]")]
     [InlineData("ignore", "ignore[0]")]
@@ -50,7 +52,7 @@ public class DialectSchemaTests
     }
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(22, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(24, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits_both()
@@ -77,7 +79,11 @@ public class DialectSchemaTests
     [InlineData("\"title\": \"Pintle boxes (invented)\"", "\"titel\": \"Pintle\"")]
     [InlineData("[\"^[a-z0-9-]+ awaits; $\"]", "[]")]
     [InlineData("\"lineEnd\": \"cr\"", "\"lineEnd\": \"lfcr\"")]
-    [InlineData("\"each\": \"unit\"", "\"each\": \"port\"")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"ports\"")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"unit\", \"variants\": [ { \"send\": \"recite\" } ]")]
+    [InlineData("\"send\": \"recite eyes {Unit}\", ", "\"variants\": [], ")]
+    [InlineData("\"send\": \"recite eyes {Unit}\", ", "")]
+    [InlineData("\"model\": \"^P\"", "\"hull\": \"^P\"")]
     [InlineData("\"of\": \"controller\"", "\"of\": \"units\"")]
     [InlineData("\"begins\": [\"eyes of deck (?<Unit>\\\\d+)\"]", "\"begins\": []")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": \"yes\"")]
