@@ -90,7 +90,9 @@ internal static class AskJson
         }
 
         command.Report(ProblemId.JsonBadValue, "each", $"A command is sent once a switch, a unit or a port, and '{Excerpt.Of(word)}' is none of them{Nearest.Hint(word, EachWords.Keys)}.", "Write switch, unit or port.");
-        return AskEach.Switch;
+
+        // The dialect is refused for it; every placeholder is let through, so that it is told once.
+        return AskEach.Port;
     }
 
     private static List<AskVariant> Variants(JsonObjectReader command, AskEach each)

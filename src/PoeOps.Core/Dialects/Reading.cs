@@ -36,7 +36,11 @@ public sealed record ReadingContext
 /// <param name="Rule">The rule that took it; empty where none did.</param>
 /// <param name="Fields">What it filled, as <c>Name=value</c> with semicolons between.</param>
 /// <param name="Record">The record that it filled, such as <c>port 1/17</c>; empty where none.</param>
-public sealed record LineReading(string File, int Line, string Text, ReadAs ReadAs, string Rule, string Fields, string Record);
+public sealed record LineReading(string File, int Line, string Text, ReadAs ReadAs, string Rule, string Fields, string Record)
+{
+    /// <summary>The rule that ignores the line; empty where none does.</summary>
+    public string IgnoredBy => ReadAs == ReadAs.Ignored ? Rule : string.Empty;
+}
 
 /// <summary>What a line can be read as.</summary>
 public enum ReadAs
