@@ -177,7 +177,9 @@ internal sealed class RefreshWatch
     // A poll tells the whole state each time; only what is new is an event.
     private void Poll(Deadline until)
     {
-        var pause = TimeSpan.FromSeconds(_manners.PollSeconds);
+        // A session that must not be idle for long is asked sooner.
+        ConsoleManners console = _dialogue.Dialect.Console;
+        var pause = TimeSpan.FromSeconds(console.KeepAlive is null ? _manners.PollSeconds : Math.Min(_manners.PollSeconds, console.KeepAliveSeconds));
         TimeSpan left = TimeSpan.FromTicks((long)(until.MachineTimeLeft.Ticks * _clock.Speed));
         _ = _clock.Wait(pause < left ? pause : left, CancellationToken.None);
         Tell(_hearing.News(_dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean)));

@@ -21,6 +21,7 @@ public sealed class TerminalLink : IUnitLink
     private readonly TerminalTimes _times;
     private readonly Func<Transcript?> _transcripts;
     private readonly SwitchAsking _asking;
+    private readonly KeepAlive? _keepAlive;
     private Dialogue? _dialogue;
     private RefreshWatch? _watch;
     private Transcript? _transcript;
@@ -45,6 +46,9 @@ public sealed class TerminalLink : IUnitLink
         _transcripts = transcripts ?? (() => null);
         _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command));
         Connect();
+        _keepAlive = dialect.Console.KeepAlive is { } text
+            ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
+            : null;
     }
 
     /// <inheritdoc/>
@@ -53,7 +57,7 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public SwitchReading Read()
     {
-        SwitchReading reading = _asking.Read();
+        SwitchReading reading = Alone(_asking.Read);
         return _transcript?.Lost is { } lost ? reading with { Problems = [.. reading.Problems, lost] } : reading;
     }
 
@@ -65,7 +69,7 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        return _asking.AskBusy(asks).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
+        return Alone(() => _asking.AskBusy(asks)).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
     }
 
     /// <inheritdoc/>
@@ -84,22 +88,28 @@ public sealed class TerminalLink : IUnitLink
 
         string filled = SafeValue.Fill(
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
-        _watch = new RefreshWatch(Session(), manners, _clock, manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit)));
-        _watch.Start(filled);
+        string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
+        _ = Alone(() =>
+        {
+            _watch = new RefreshWatch(Session(), manners, _clock, poll);
+            _watch.Start(filled);
+            return true;
+        });
     }
 
     /// <inheritdoc/>
     public LinkEvent Next(Deadline until) =>
-        _watch is null ? throw new InvalidOperationException("No refresh was started on this session.") : _watch.Next(until);
+        _watch is { } watch ? Alone(() => watch.Next(until)) : throw new InvalidOperationException("No refresh was started on this session.");
 
     /// <inheritdoc/>
-    public void Reopen()
+    public void Reopen() => Alone(() =>
     {
         _watch = null;
         _dialogue?.Dispose();
         _dialogue = null;
         Connect();
-    }
+        return true;
+    });
 
     /// <inheritdoc/>
     public void PutBack(Port before, string property)
@@ -108,7 +118,7 @@ public sealed class TerminalLink : IUnitLink
             ?? throw CannotRefresh($"has no command to set {property} to '{SettingWords.Means(before, property) ?? "nothing"}'");
         foreach (string command in commands)
         {
-            _ = Session().Ask(command);
+            _ = Alone(() => Session().Ask(command));
         }
     }
 
@@ -123,8 +133,27 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public void Dispose()
     {
-        _dialogue?.Dispose();
-        _dialogue = null;
+        _keepAlive?.Dispose();
+        _ = Alone(() =>
+        {
+            _dialogue?.Dispose();
+            _dialogue = null;
+            return true;
+        });
+    }
+
+    private T Alone<T>(Func<T> work) => _keepAlive is { } keepAlive ? keepAlive.Busy(work) : work();
+
+    // A device that prints its progress might take a line for an answer, or for a word to stop.
+    private bool SendKeepAlive(string text)
+    {
+        if (_watch is not null || _dialogue is not { HasEnded: false } dialogue)
+        {
+            return false;
+        }
+
+        _ = dialogue.Ask(text);
+        return true;
     }
 
     private void Connect()

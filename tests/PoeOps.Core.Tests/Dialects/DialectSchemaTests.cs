@@ -79,6 +79,8 @@ public class DialectSchemaTests
     [InlineData("\"title\": \"Pintle boxes (invented)\"", "\"titel\": \"Pintle\"")]
     [InlineData("[\"^[a-z0-9-]+ awaits; $\"]", "[]")]
     [InlineData("\"lineEnd\": \"cr\"", "\"lineEnd\": \"lfcr\"")]
+    [InlineData("\"keepAliveSeconds\": 90", "\"keepAliveSeconds\": 0.5")]
+    [InlineData("\"keepAlive\": \"\", ", "")]
     [InlineData("\"each\": \"unit\"", "\"each\": \"ports\"")]
     [InlineData("\"each\": \"unit\"", "\"each\": \"unit\", \"variants\": [ { \"send\": \"recite\" } ]")]
     [InlineData("\"send\": \"recite eyes {Unit}\", ", "\"variants\": [], ")]

@@ -24,7 +24,7 @@ internal static class SampleDialect
             "refused": ["^That is beyond me"],
             "goodBye": "leave",
             "lineEnd": "cr",
-            "wake": ""
+            "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
           "ask": {
             "release": ["recite edition"], "units": ["recite decks"], "controllers": "recite feeds",
