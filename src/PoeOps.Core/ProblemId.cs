@@ -186,8 +186,12 @@ public enum ProblemId
     SecretMissing,
     /// <summary>The device does not know, or refuses, a command of the dialect.</summary>
     CommandRefused,
+    /// <summary>No variant of a command fits the release and model of what it is for.</summary>
+    NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>
     PromptNotSeen,
+    /// <summary>A line of a saved transcript is not written as transcripts are.</summary>
+    TranscriptUnreadable,
     /// <summary>An answer is longer than any may be.</summary>
     AnswerTooLong,
     /// <summary>A value that would go to a device has characters that it must not have.</summary>

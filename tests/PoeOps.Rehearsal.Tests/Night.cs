@@ -29,15 +29,17 @@ internal sealed class Night : IDisposable
     /// <summary>The image that a unit of the ferry takes: oakum R3-B10p2.</summary>
     public static ImageHeader Oakum { get; } = new() { Family = "oakum-pse", Models = ["OK-16"], Version = "R3-B10p2" };
 
-    public TerminalLink Open(string name, string? elevation = null)
+    public TerminalLink Open(string name, string? elevation = null, string? transcripts = null)
     {
         RehearsalSwitch place = Rehearsal.Switches.Single(one => one.Name == name);
+        var secrets = new LogInSecrets(Rehearsal.User, Rehearsal.Password, elevation);
         return new TerminalLink(
             () => TcpConnection.Open("127.0.0.1", place.Port, LinkKind.Tcp, Rehearsal.Clock.DeadlineIn(TimeSpan.FromSeconds(15))),
             Place.Dialect(place.Family),
-            new LogInSecrets(Rehearsal.User, Rehearsal.Password, elevation),
+            secrets,
             name,
-            Rehearsal.Clock);
+            Rehearsal.Clock,
+            transcripts: transcripts is null ? null : () => Transcript.Create(transcripts, name, secrets, Rehearsal.Clock));
     }
 
     /// <summary>Makes an image and serves it, perhaps spoilt on the way.</summary>

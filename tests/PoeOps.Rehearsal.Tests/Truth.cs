@@ -16,12 +16,13 @@ internal static class Truth
     {
         WorldSwitch place = Place.Switch(name);
         Dialect dialect = Place.Dialect(place.Family);
-        var answers = new List<(Ask Ask, string Unit, string Text)>();
+        var answers = new List<DeviceAnswer>();
         foreach (Ask ask in dialect.Asks.OrderBy(pair => pair.Key).SelectMany(pair => pair.Value))
         {
             foreach (string unit in ask.Each == AskEach.Unit ? place.Units.Select(one => one.Unit) : [string.Empty])
             {
-                answers.Add((ask, unit, caller.Ask(ask.Send.Replace("{Unit}", unit))));
+                string command = ask.Send.Replace("{Unit}", unit);
+                answers.Add(new DeviceAnswer(command, caller.Ask(command)) { Unit = unit });
             }
         }
 

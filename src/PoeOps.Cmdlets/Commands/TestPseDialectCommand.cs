@@ -1,17 +1,25 @@
 using System.Management.Automation;
 using PoeOps.Dialects;
+using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>
-/// Runs a dialect over captures and shows what every line was read as: read by which rule, ignored by which rule, blank, prompt, or unread.
+/// Runs a dialect over captures and shows what every line was read as: read by which rule, ignored by which rule, blank, prompt, or unread. With a
+/// transcript, replays the saved console log of a refresh and shows what would have been seen when.
 /// </summary>
 /// <example><code>Test-PseDialect -Dialect .\my.dialect.json -Capture .\*.txt | Where-Object ReadAs -eq Unread</code><para>The lines that nobody reads.</para></example>
 /// <example><code>Test-PseDialect .\my.dialect.json .\*.txt -Summary</code><para>Coverage, rules never used, properties never filled.</para></example>
-[Cmdlet(VerbsDiagnostic.Test, "PseDialect", DefaultParameterSetName = "Capture")]
-[OutputType(typeof(LineReading), typeof(DialectCoverage), typeof(bool))]
+/// <example><code>Test-PseDialect .\my.dialect.json -Transcript .\refresh.log -TimePattern '\[(?&lt;Time&gt;[^\]]+)\] '</code><para>The stages of a refresh that was done by hand, with their times.</para></example>
+[Cmdlet(VerbsDiagnostic.Test, "PseDialect", DefaultParameterSetName = CaptureSet)]
+[OutputType(typeof(LineReading), typeof(DialectCoverage), typeof(bool), ParameterSetName = [CaptureSet, LiteralSet])]
+[OutputType(typeof(ReplayRow), typeof(ReplaySummary), typeof(bool), ParameterSetName = [TranscriptSet])]
 public sealed class TestPseDialectCommand : PoeCommand
 {
+    private const string CaptureSet = "Capture";
+    private const string LiteralSet = "LiteralCapture";
+    private const string TranscriptSet = "Transcript";
+
     private readonly List<string> _files = [];
 
     /// <summary>The dialect: a name, or the path of a dialect file.</summary>
@@ -21,24 +29,44 @@ public sealed class TestPseDialectCommand : PoeCommand
     /// <summary>
     /// Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first. Without any, the dialect's own samples are tested.
     /// </summary>
-    [Parameter(Position = 1, ParameterSetName = "Capture", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
+    [Parameter(Position = 1, ParameterSetName = CaptureSet, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
     public string[] Capture { get; set; } = [];
 
     /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
-    [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture", ValueFromPipelineByPropertyName = true)]
+    [Parameter(Mandatory = true, ParameterSetName = LiteralSet, ValueFromPipelineByPropertyName = true)]
     [Alias("FullName", "PSPath")]
     public string[] LiteralPath { get; set; } = [];
 
-    /// <summary>Gives one row for all captures together instead of one a line.</summary>
+    /// <summary>Console logs of refreshes: transcripts of this module, or what a terminal program saved; wildcards are allowed. Each is replayed on its own.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = TranscriptSet)]
+    public string[] Transcript { get; set; } = [];
+
+    /// <summary>
+    /// A regular expression for the time stamp that a terminal program put before each line, with a group Time; it is taken off before the line is
+    /// read. Without it the dialect's refresh.timeStamp counts; a transcript of this module needs none.
+    /// </summary>
+    [Parameter(ParameterSetName = TranscriptSet)]
+    [ValidateNotNullOrEmpty]
+    public string? TimePattern { get; set; }
+
+    /// <summary>How the time is written, such as HH:mm:ss; without it the usual ways are tried.</summary>
+    [Parameter(ParameterSetName = TranscriptSet)]
+    public string[] TimeFormat { get; set; } = [];
+
+    /// <summary>Gives one row for all captures together instead of one a line; one for each refresh of a transcript.</summary>
     [Parameter]
     public SwitchParameter Summary { get; set; }
 
-    /// <summary>Gives one Boolean: true when the dialect has no problem and no line is unread.</summary>
+    /// <summary>
+    /// Gives one Boolean: true when the dialect has no problem and no line is unread; for transcripts, true when there is no problem and every refresh
+    /// was seen to its success or its failure.
+    /// </summary>
     [Parameter]
     public SwitchParameter Quiet { get; set; }
 
     /// <inheritdoc/>
-    protected override void ProcessRecord() => _files.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
+    protected override void ProcessRecord() =>
+        _files.AddRange((ParameterSetName == TranscriptSet ? Transcript : Capture).SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
 
     /// <inheritdoc/>
     protected override void EndProcessing()
@@ -47,6 +75,12 @@ public sealed class TestPseDialectCommand : PoeCommand
         if (result.Dialect is not { } dialect)
         {
             Refuse(result.Problems);
+            return;
+        }
+
+        if (ParameterSetName == TranscriptSet)
+        {
+            Replay(dialect);
             return;
         }
 
@@ -67,6 +101,37 @@ public sealed class TestPseDialectCommand : PoeCommand
         }
 
         WriteProblems(reading.Problems);
+    }
+
+    private void Replay(Dialect dialect)
+    {
+        ReplayReading[] readings = [.. Replays(dialect)];
+        if (Quiet)
+        {
+            WriteObject(readings.Length > 0 && readings.All(reading => reading.IsWhole));
+            return;
+        }
+
+        foreach (ReplayReading reading in readings)
+        {
+            WriteObject(Summary ? reading.Refreshes : reading.Rows, enumerateCollection: true);
+            WriteProblems(reading.Problems);
+        }
+    }
+
+    private IEnumerable<ReplayReading> Replays(Dialect dialect)
+    {
+        TimeStampRule? stamp = null;
+        if (TimePattern is { } pattern)
+        {
+            stamp = TimeStampRule.Parse(pattern, TimeFormat, out Problem? problem);
+            if (problem is not null)
+            {
+                Fail(problem, pattern);
+            }
+        }
+
+        return _files.Select(file => RefreshReplay.Of(dialect, file, stamp));
     }
 
     private DialectResult Find()

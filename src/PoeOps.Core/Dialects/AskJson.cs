@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using PoeOps.Files;
 
 namespace PoeOps.Dialects;
@@ -15,6 +16,10 @@ internal static class AskJson
         ["portSettings"] = Need.PortSettings,
         ["busy"] = Need.Busy,
     };
+
+    private static readonly Dictionary<string, AskEach> EachWords = new(StringComparer.Ordinal) { ["switch"] = AskEach.Switch, ["unit"] = AskEach.Unit, ["port"] = AskEach.Port };
+
+    private static readonly Dictionary<AskEach, string[]> Filled = new() { [AskEach.Switch] = [], [AskEach.Unit] = ["{Unit}"], [AskEach.Port] = ["{Unit}", "{Port}"] };
 
     /// <summary>Reads the object <c>ask</c>.</summary>
     public static IReadOnlyDictionary<Need, IReadOnlyList<Ask>> Read(JsonObjectReader? ask)
@@ -53,7 +58,7 @@ internal static class AskJson
             }
             else
             {
-                item.ReportKind("a command, or an object with 'send' and 'each'");
+                item.ReportKind("a command, or an object with 'send' or 'variants'");
             }
         }
 
@@ -62,15 +67,68 @@ internal static class AskJson
 
     private static Ask Command(JsonObjectReader command)
     {
-        string send = command.Text("send", required: true) ?? string.Empty;
-        string each = command.Text("each") ?? "switch";
-        if (each is not "switch" and not "unit")
+        AskEach each = Each(command);
+        bool varies = command.Has("variants");
+        string send = command.Text("send", required: !varies) ?? string.Empty;
+        IReadOnlyList<AskVariant> variants = varies ? Variants(command, each) : [];
+        if (varies && command.Has("send"))
         {
-            command.Report(ProblemId.JsonBadValue, "each", $"A command is sent once a switch or once a unit, and '{Excerpt.Of(each)}' is neither.", "Write switch or unit.");
+            command.Report(ProblemId.JsonBadValue, "send", "A command has either 'send' or 'variants', and both are here.", "Remove one; a last variant without 'when' is sent where no other fits.");
         }
 
-        Placeholders.Check(command, "send", send, each == "unit" ? ["{Unit}"] : []);
+        Placeholders.Check(command, "send", send, Filled[each]);
         command.Close();
-        return new Ask(send, each == "unit" ? AskEach.Unit : AskEach.Switch);
+        return new Ask(send, each) { Variants = variants };
+    }
+
+    private static AskEach Each(JsonObjectReader command)
+    {
+        string word = command.Text("each") ?? "switch";
+        if (EachWords.TryGetValue(word, out AskEach each))
+        {
+            return each;
+        }
+
+        command.Report(ProblemId.JsonBadValue, "each", $"A command is sent once a switch, a unit or a port, and '{Excerpt.Of(word)}' is none of them{Nearest.Hint(word, EachWords.Keys)}.", "Write switch, unit or port.");
+
+        // The dialect is refused for it; every placeholder is let through, so that it is told once.
+        return AskEach.Port;
+    }
+
+    private static List<AskVariant> Variants(JsonObjectReader command, AskEach each)
+    {
+        List<AskVariant> variants = [];
+        foreach (JsonObjectReader item in command.Objects("variants"))
+        {
+            string send = item.Text("send", required: true) ?? string.Empty;
+            Placeholders.Check(item, "send", send, Filled[each]);
+            JsonObjectReader? when = item.Object("when");
+            if (variants.Count > 0 && variants[variants.Count - 1] is { Release: null, Model: null })
+            {
+                item.Report(ProblemId.JsonBadValue, null, "This variant is never sent: the one before it has no 'when' and fits everything.", "Put the variant without 'when' last.");
+            }
+
+            variants.Add(new AskVariant(send, Pattern(when, "release"), Pattern(when, "model")));
+            when?.Close();
+            item.Close();
+        }
+
+        if (command.Kind("variants") == JsonKind.List && variants.Count == 0)
+        {
+            command.Report(ProblemId.JsonBadValue, "variants", "There is no variant that can be sent.", "Give at least one.");
+        }
+
+        return variants;
+    }
+
+    private static Regex? Pattern(JsonObjectReader? when, string key)
+    {
+        JsonItem? item = when?.Item(key);
+        if (item is { Text: null })
+        {
+            item.ReportKind("a pattern");
+        }
+
+        return item?.Text is null ? null : PatternJson.Part(item);
     }
 }

@@ -15,13 +15,16 @@ internal sealed class CaptureLines
 
     private readonly string _source;
     private readonly IList<Problem> _problems;
+    private readonly bool _raw;
     private int _spoilt;
 
     /// <summary>Cuts for a source.</summary>
     /// <param name="source">What problems call it.</param>
     /// <param name="problems">Where problems are added.</param>
-    public CaptureLines(string source, IList<Problem> problems)
+    /// <param name="raw">True to leave what happens inside a line as it came.</param>
+    public CaptureLines(string source, IList<Problem> problems, bool raw = false)
     {
+        _raw = raw;
         _source = source;
         _problems = problems;
     }
@@ -50,14 +53,15 @@ internal sealed class CaptureLines
     /// <summary>Cuts a text.</summary>
     /// <param name="text">What was printed.</param>
     /// <param name="unit">The unit that it was asked for, or null.</param>
-    public IReadOnlyList<CaptureLine> Split(string text, string? unit)
+    /// <param name="port">The port of the unit that it was asked for, or null.</param>
+    public IReadOnlyList<CaptureLine> Split(string text, string? unit, string? port = null)
     {
         List<CaptureLine> lines = [];
         string[] raw = text.Split('\n');
         int count = raw[raw.Length - 1].Length == 0 ? raw.Length - 1 : raw.Length;
         for (int i = 0; i < count; i++)
         {
-            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1 });
+            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1, Port = port });
         }
 
         return lines;
@@ -116,8 +120,8 @@ internal sealed class CaptureLines
         if (raw.Length <= LongestLine)
         {
             string whole = raw.TrimEnd('\r');
-            string seen = ConsoleText.Clean(whole);
-            bool overwritten = !ReferenceEquals(whole, seen) && whole.IndexOf('\r') >= 0;
+            string seen = _raw ? raw : ConsoleText.Clean(whole);
+            bool overwritten = !_raw && !ReferenceEquals(whole, seen) && whole.IndexOf('\r') >= 0;
             return new CaptureLine(_source, number, seen, unit, CaptureLineKind.Text) { Overwritten = overwritten };
         }
 

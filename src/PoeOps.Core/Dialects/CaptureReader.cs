@@ -26,7 +26,7 @@ public static class CaptureReader
         }
 
         IReadOnlyList<Estate.Controller> controllers = new ControllerAssembly(dialect, context).Build(walk.Records, problems, walk.Cuts);
-        return new Reading(controllers, [.. problems.Select(problem => Named(problem, context.Switch))], walk.Lines);
+        return new Reading(controllers, [.. problems.Select(problem => Named(problem, context.Switch))], walk.Lines) { Release = ControllerAssembly.ReleaseIn(walk.Records) };
     }
 
     // While lines are read a problem names its unit as the device does; outside it is named with its switch.

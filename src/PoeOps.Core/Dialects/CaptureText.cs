@@ -55,16 +55,16 @@ public sealed class CaptureText
     }
 
     /// <summary>Takes the answers of a console apart.</summary>
-    /// <param name="answers">Each command that was sent, the unit that it was sent for (empty for none), and what came back.</param>
+    /// <param name="answers">Each command that was sent, and what came back.</param>
     /// <param name="name">What problems call them.</param>
-    public static CaptureText FromAnswers(IEnumerable<(Ask Ask, string Unit, string Text)> answers, string name)
+    public static CaptureText FromAnswers(IEnumerable<DeviceAnswer> answers, string name)
     {
         List<Problem> problems = [];
         List<CaptureLine> lines = [];
-        foreach ((Ask ask, string unit, string text) in answers)
+        foreach (DeviceAnswer answer in answers)
         {
-            string source = $"{name}, answer to '{ask.Send.Replace("{Unit}", unit)}'";
-            lines.AddRange(new CaptureLines(source, problems).Split(text, unit.Length == 0 ? null : unit));
+            string source = $"{name}, answer to '{answer.Command}'";
+            lines.AddRange(new CaptureLines(source, problems).Split(answer.Text, answer.Unit.Length == 0 ? null : answer.Unit, answer.Port.Length == 0 ? null : answer.Port));
             lines.Add(CaptureLine.AnswerEnd(source));
         }
 
@@ -93,6 +93,9 @@ public sealed class CaptureText
 /// <param name="Kind">Whether it is a line to read.</param>
 public sealed record CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
 {
+    /// <summary>The port of the unit that the answer was asked for, or null.</summary>
+    internal string? Port { get; init; }
+
     /// <summary>True for a last line that no line feed ends.</summary>
     internal bool Cut { get; init; }
 

@@ -30,10 +30,17 @@ internal static class ConsoleJson
             GoodBye = console.Text("goodBye"),
             LineEnd = LineEnd(console),
             Wake = console.Text("wake"),
+            KeepAlive = console.Text("keepAlive"),
+            KeepAliveSeconds = (double)(console.Number("keepAliveSeconds", least: 1, most: 3600) ?? 60),
         };
         if (console.Has("prompts") && manners.Prompts.Count == 0)
         {
             console.Report(ProblemId.JsonBadValue, "prompts", "No prompt is given that can be used.", "Give at least one pattern that fits the prompt at the end of an answer.");
+        }
+
+        if (console.Has("keepAliveSeconds") && manners.KeepAlive is null)
+        {
+            console.Report(ProblemId.JsonMissingKey, null, "It says when a session is idle, and not what to send then.", "Add 'keepAlive', which may be an empty text for a line end alone.");
         }
 
         console.Close();

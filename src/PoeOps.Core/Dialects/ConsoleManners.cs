@@ -40,6 +40,12 @@ public sealed record ConsoleManners
 
     /// <summary>Sent when nothing comes after connecting, so that a console server wakes; null to wait in silence.</summary>
     public string? Wake { get; init; }
+
+    /// <summary>Sent when nothing was asked for a while, so that the session stays open; null where it need not be. Never sent while a refresh prints its progress.</summary>
+    public string? KeepAlive { get; init; }
+
+    /// <summary>How long a session may be idle before <see cref="KeepAlive"/> is sent, seconds.</summary>
+    public double KeepAliveSeconds { get; init; } = 60;
 }
 
 /// <summary>Something the device prints, and the answer to it.</summary>

@@ -23,7 +23,7 @@ internal sealed class ControllerAssembly
     public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems, IReadOnlyList<Problem> cuts)
     {
         List<ReadRecord> whole = [.. records.All.Where(record => !record.Contradicted)];
-        string? release = whole.FirstOrDefault(record => record.Kind == RecordKind.Switch)?["Release"];
+        string? release = ReleaseIn(records);
         ILookup<string, ReadRecord> ports = whole.Where(record => record.Kind == RecordKind.Port).ToLookup(record => record.Unit, StringComparer.OrdinalIgnoreCase);
         Dictionary<string, ReadRecord> units = whole.Where(record => record.Kind == RecordKind.Controller).ToDictionary(record => record.Unit, StringComparer.OrdinalIgnoreCase);
         IEnumerable<string> names = units.Keys.Concat(ports.Select(group => group.Key)).Distinct(StringComparer.OrdinalIgnoreCase);
@@ -41,6 +41,9 @@ internal sealed class ControllerAssembly
         new VersionCheck(_dialect, records.All, told).Check(read);
         return [.. read.Select(one => one.Controller with { ReadingProblems = told.Count(one.Name) })];
     }
+
+    /// <summary>The release of the switch software, or null.</summary>
+    public static string? ReleaseIn(RecordSet records) => records.All.FirstOrDefault(record => record.Kind == RecordKind.Switch && !record.Contradicted)?["Release"];
 
     // Devices print their ports in order as a rule, and to see that is much quicker than to sort.
     private List<Port> InOrder(IEnumerable<ReadRecord> records)

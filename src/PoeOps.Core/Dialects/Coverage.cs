@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Estate;
 using PoeOps.Files;
 
 namespace PoeOps.Dialects;
@@ -42,6 +43,9 @@ public sealed record DialectCoverage
     /// <summary>Controllers that came out.</summary>
     public int Controllers { get; init; }
 
+    /// <summary>Captures that said the release of their switch.</summary>
+    public int Releases { get; init; }
+
     /// <summary>Ports that came out.</summary>
     public int Ports { get; init; }
 
@@ -53,6 +57,15 @@ public sealed record DialectCoverage
 
     /// <summary>Rules of the dialect that took no line.</summary>
     public IReadOnlyList<string> NeverUsed { get; init; } = [];
+
+    /// <summary>Rules that would take the same lines, the most lines first.</summary>
+    public IReadOnlyList<RuleOverlap> Overlaps { get; init; } = [];
+
+    /// <summary>Patterns of rules that took 25 ms or more on a line, the slowest first.</summary>
+    public IReadOnlyList<SlowPattern> SlowPatterns { get; init; } = [];
+
+    /// <summary>Versions in the captures that no spelling of the dialect reads, each once.</summary>
+    public IReadOnlyList<string> UnreadVersions { get; init; } = [];
 }
 
 /// <summary>Runs a dialect over captures and its own samples.</summary>
@@ -61,24 +74,44 @@ public static class Coverage
     /// <summary>Reads the captures.</summary>
     /// <param name="dialect">The dialect.</param>
     /// <param name="files">Capture files; there may be none.</param>
-    public static CoverageReading Of(Dialect dialect, IReadOnlyList<string> files)
+    /// <param name="clock">Measures how long patterns take; null for the machine's.</param>
+    public static CoverageReading Of(Dialect dialect, IReadOnlyList<string> files, Clock? clock = null)
     {
         List<LineReading> lines = [];
         List<Problem> problems = [.. DialectSamples.Check(dialect)];
-        int controllers = 0, ports = 0;
+        List<Controller> controllers = [];
+        var trial = new RuleTrial(dialect, clock ?? SystemClock.Instance);
+        int releases = 0;
         foreach (string file in files)
         {
             var context = new ReadingContext { Switch = Path.GetFileNameWithoutExtension(file), Source = file, KeepLines = true };
             Reading reading = CaptureReader.Read(dialect, CaptureText.FromFile(file, dialect), context);
+            trial.Take(reading.Lines);
             lines.AddRange(reading.Lines);
             problems.AddRange(reading.Problems);
-            controllers += reading.Controllers.Count;
-            ports += reading.Controllers.Sum(controller => controller.Ports.Count);
+            controllers.AddRange(reading.Controllers);
+            releases += reading.Release is null ? 0 : 1;
         }
 
-        DialectCoverage summary = Count(dialect, lines) with { Captures = files.Count, Controllers = controllers, Ports = ports, Problems = problems.Count };
+        DialectCoverage summary = Count(dialect, lines) with
+        {
+            Captures = files.Count,
+            Controllers = controllers.Count,
+            Releases = releases,
+            Ports = controllers.Sum(controller => controller.Ports.Count),
+            Problems = problems.Count,
+            Overlaps = trial.Overlaps,
+            SlowPatterns = trial.SlowPatterns,
+            UnreadVersions = [.. UnreadVersions(dialect, controllers)],
+        };
         return new CoverageReading(summary, lines, problems);
     }
+
+    private static IEnumerable<string> UnreadVersions(Dialect dialect, List<Controller> controllers) =>
+        Unread(dialect.Firmware, controllers.Select(one => one.Firmware), "firmware").Concat(Unread(dialect.Release, controllers.Select(one => one.Release), "release"));
+
+    private static IEnumerable<string> Unread(VersionRule rule, IEnumerable<string?> texts, string what) =>
+        texts.OfType<string>().Distinct(StringComparer.Ordinal).Where(text => rule.Read(text, out _) is null).Select(text => $"{what} {text}");
 
     private static DialectCoverage Count(Dialect dialect, List<LineReading> lines)
     {

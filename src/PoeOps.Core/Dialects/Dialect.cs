@@ -73,20 +73,6 @@ public enum Need
     Busy,
 }
 
-/// <summary>One command for a need.</summary>
-/// <param name="Send">The text to send, with <c>{Unit}</c> where the command is for one unit.</param>
-/// <param name="Each">Whether to send it once, or once for each unit that was read before.</param>
-public sealed record Ask(string Send, AskEach Each);
-
-/// <summary>How often a command is sent.</summary>
-public enum AskEach
-{
-    /// <summary>Once for the switch.</summary>
-    Switch,
-    /// <summary>Once for each unit.</summary>
-    Unit,
-}
-
 /// <summary>A line that carries nothing.</summary>
 /// <param name="Name">What the rule is called in a report.</param>
 /// <param name="Pattern">Matches the whole line.</param>

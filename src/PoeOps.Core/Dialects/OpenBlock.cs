@@ -20,6 +20,11 @@ internal sealed class OpenBlock
         {
             Texts.Assume("Unit", asked);
         }
+
+        if (begun.Port is { } port && block.Of == RecordKind.Port && !block.Fixed.ContainsKey("Port"))
+        {
+            Texts.Assume("Port", port);
+        }
     }
 
     /// <summary>The block.</summary>

@@ -18,12 +18,15 @@ internal sealed class PromptLines
     {
         foreach (Regex prompt in dialect.Console.Prompts.Concat(dialect.Console.ElevatedPrompts))
         {
-            _patterns.Add(new Regex(LineEnd.Replace(prompt.ToString(), string.Empty), prompt.Options, PatternJson.MatchTimeout));
+            _patterns.Add(Behind(prompt));
         }
 
         IEnumerable<string> commands = Commands(dialect).Select(command => Placeholder.Replace(Regex.Escape(command), @"\S+"));
         _commands = new Regex($@"\A(?:{string.Join("|", commands)})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
     }
+
+    /// <summary>A pattern of the console's last line, for saved text: without what it says of the line's end, where the answer that was typed stands.</summary>
+    public static Regex Behind(Regex pattern) => new(LineEnd.Replace(pattern.ToString(), string.Empty), pattern.Options, PatternJson.MatchTimeout);
 
     /// <summary>The length of the prompt with which a line begins, 0 where it begins with none.</summary>
     /// <param name="match">Tries a pattern on the line.</param>
@@ -50,7 +53,7 @@ internal sealed class PromptLines
         return length > 0 && command.Length > 0 && _commands.IsMatch(command);
     }
 
-    private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).Select(ask => ask.Send)
+    private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).SelectMany(ask => ask.Texts)
         .Concat(dialect.Console.Quiet)
         .Concat(new[] { dialect.Console.Elevate, dialect.Console.GoodBye, dialect.Refresh?.Poll }.Where(command => command is not null).Select(command => command!))
         .Concat(dialect.Refresh?.Commands.Values ?? []);

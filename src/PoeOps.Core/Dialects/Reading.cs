@@ -6,7 +6,11 @@ namespace PoeOps.Dialects;
 /// <param name="Controllers">In natural order of their units.</param>
 /// <param name="Problems">In the order of the lines.</param>
 /// <param name="Lines">What every line was read as; empty unless the context asked for it.</param>
-public sealed record Reading(IReadOnlyList<Controller> Controllers, IReadOnlyList<Problem> Problems, IReadOnlyList<LineReading> Lines);
+public sealed record Reading(IReadOnlyList<Controller> Controllers, IReadOnlyList<Problem> Problems, IReadOnlyList<LineReading> Lines)
+{
+    /// <summary>The release of the switch software as it was printed; null where no line says it.</summary>
+    public string? Release { get; init; }
+}
 
 /// <summary>What a reading knows beside the text.</summary>
 public sealed record ReadingContext
@@ -32,7 +36,11 @@ public sealed record ReadingContext
 /// <param name="Rule">The rule that took it; empty where none did.</param>
 /// <param name="Fields">What it filled, as <c>Name=value</c> with semicolons between.</param>
 /// <param name="Record">The record that it filled, such as <c>port 1/17</c>; empty where none.</param>
-public sealed record LineReading(string File, int Line, string Text, ReadAs ReadAs, string Rule, string Fields, string Record);
+public sealed record LineReading(string File, int Line, string Text, ReadAs ReadAs, string Rule, string Fields, string Record)
+{
+    /// <summary>The rule that ignores the line; empty where none does.</summary>
+    public string IgnoredBy => ReadAs == ReadAs.Ignored ? Rule : string.Empty;
+}
 
 /// <summary>What a line can be read as.</summary>
 public enum ReadAs

@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using PoeOps.Estate;
 using PoeOps.Files;
 
@@ -42,6 +43,7 @@ internal static class RefreshJson
             Fails = Failures(refresh),
             Busy = PatternJson.Parts(refresh, "busy"),
             SessionSurvivesReset = refresh.Flag("sessionSurvivesReset") ?? true,
+            TimeStamp = TimeStamp(refresh.Object("timeStamp")),
             PutBack = PutBack(refresh.Object("putBack")),
         };
         refresh.Close();
@@ -72,6 +74,29 @@ internal static class RefreshJson
 
         commands.Close();
         return result;
+    }
+
+    private static TimeStampRule? TimeStamp(JsonObjectReader? stamp)
+    {
+        if (stamp is null)
+        {
+            return null;
+        }
+
+        JsonItem? item = stamp.Item("pattern", required: true, "a pattern");
+        IReadOnlyList<string> formats = stamp.Texts("formats");
+        Regex? pattern = item?.Text is null ? null : PatternJson.Part(item, TimeStampRule.Group);
+        if (item is { Text: null })
+        {
+            item.ReportKind("a pattern");
+        }
+        else if (pattern is not null && pattern.GroupNumberFromName(TimeStampRule.Group) < 0)
+        {
+            item!.Report(ProblemId.PropertyUnknown, $"The pattern '{Excerpt.Of(item.Text)}' has no group '{TimeStampRule.Group}'.", "Write the time as (?<Time>...).");
+        }
+
+        stamp.Close();
+        return pattern is null ? null : new TimeStampRule(pattern, formats.Count == 0 ? TimeStampRule.UsualFormats : formats);
     }
 
     private static List<StageManners> StagesOf(JsonObjectReader refresh)

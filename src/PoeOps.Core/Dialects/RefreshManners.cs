@@ -32,6 +32,9 @@ public sealed record RefreshManners
     /// <summary>True where the connection lives on through the controller's reset.</summary>
     public bool SessionSurvivesReset { get; init; } = true;
 
+    /// <summary>The time stamp with which the device begins the lines that it prints meanwhile, or null; taken off before a line is read.</summary>
+    public TimeStampRule? TimeStamp { get; init; }
+
     /// <summary>Commands that put a port's setting back, per property, with <c>{Unit} {Port} {Value}</c>.</summary>
     public IReadOnlyDictionary<string, IReadOnlyList<string>> PutBack { get; init; } = new Dictionary<string, IReadOnlyList<string>>(StringComparer.Ordinal);
 }

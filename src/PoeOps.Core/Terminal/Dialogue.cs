@@ -79,7 +79,7 @@ public sealed class Dialogue : IDisposable
     internal bool IsRefusal(string line) => _dialect.Console.Refused.AnyFits(line);
 
     /// <summary>True for a line that looks like a prompt.</summary>
-    internal bool IsPrompt(string line) => line.Length > 0 && (_dialect.Console.Prompts.AnyFits(line) || _dialect.Console.ElevatedPrompts.AnyFits(line));
+    internal bool IsPrompt(string line) => _dialect.Console.IsPrompt(line);
 
     /// <summary>A text for a sentence: short, on one line, without secrets.</summary>
     internal string Shown(string text) => Excerpt.Of(Secrets.Strike(text.Trim()));

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Dialects;
 using PoeOps.Files;
 
 namespace PoeOps.Terminal;
@@ -13,6 +14,10 @@ internal static class LinePatterns
     /// <summary>True where any of them fits.</summary>
     /// <exception cref="PoeOpsException">A pattern did not come to an end in its time (<see cref="ProblemId.PatternTooSlow"/>).</exception>
     public static bool AnyFits(this IReadOnlyList<Regex> patterns, string line) => patterns.Any(pattern => pattern.Fits(line));
+
+    /// <summary>True for a line that looks like a prompt.</summary>
+    /// <exception cref="PoeOpsException">A pattern did not come to an end in its time (<see cref="ProblemId.PatternTooSlow"/>).</exception>
+    public static bool IsPrompt(this ConsoleManners console, string line) => line.Length > 0 && (console.Prompts.AnyFits(line) || console.ElevatedPrompts.AnyFits(line));
 
     /// <summary>Where a pattern fits.</summary>
     /// <exception cref="PoeOpsException">The pattern did not come to an end in its time (<see cref="ProblemId.PatternTooSlow"/>).</exception>

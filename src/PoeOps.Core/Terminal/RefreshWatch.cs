@@ -11,14 +11,11 @@ internal sealed class RefreshWatch
 
     private readonly Dialogue _dialogue;
     private readonly RefreshManners _manners;
-    private readonly RefreshWords _words;
+    private readonly LineHearing _hearing;
     private readonly Clock _clock;
     private readonly string? _poll;
     private readonly Queue<LinkEvent> _events = new();
     private readonly HashSet<Exchange> _answered = [];
-    private readonly HashSet<string> _told = new(StringComparer.Ordinal);
-    private readonly HashSet<(LinkEventKind Kind, Stage? Stage, int? Percent)> _toldOfLine = [];
-    private string _echo = string.Empty;
     private bool _onLine = true;
     private bool _promptCame;
 
@@ -31,7 +28,7 @@ internal sealed class RefreshWatch
     {
         _dialogue = dialogue;
         _manners = manners;
-        _words = new RefreshWords(manners);
+        _hearing = new LineHearing(dialogue.Dialect.Console, manners);
         _clock = clock;
         _poll = poll;
     }
@@ -39,7 +36,7 @@ internal sealed class RefreshWatch
     /// <summary>Sends the command.</summary>
     public void Start(string command)
     {
-        _echo = command;
+        _hearing.Typed(command);
         _dialogue.SendAfresh(command);
     }
 
@@ -107,7 +104,7 @@ internal sealed class RefreshWatch
         TakeLines();
         if (!came && _dialogue.HasEnded)
         {
-            TakeLine(_dialogue.LastLine);
+            Tell(_hearing.Finished(_dialogue.LastLine));
             _dialogue.Clear();
         }
         else if (!TakeStop(until))
@@ -120,8 +117,7 @@ internal sealed class RefreshWatch
     {
         foreach (string line in _dialogue.TakeLines())
         {
-            TakeLine(line);
-            _toldOfLine.Clear();
+            Tell(_hearing.Finished(line));
         }
     }
 
@@ -151,56 +147,15 @@ internal sealed class RefreshWatch
         return true;
     }
 
-    private void TakeLine(string line)
-    {
-        if (IsEcho(line))
-        {
-            return;
-        }
-
-        IReadOnlyList<LinkEvent> events = _words.Read(line);
-        bool refused = events.Count == 1 && events[0].Kind == LinkEventKind.Other && _dialogue.IsRefusal(line);
-        foreach (LinkEvent one in refused ? [events[0] with { Kind = LinkEventKind.Failed, Because = "the device refused the command" }] : events)
-        {
-            // What the line told before it was finished is no news.
-            if (_toldOfLine.Add((one.Kind, one.Stage, one.Percent)))
-            {
-                _events.Enqueue(one);
-            }
-        }
-    }
-
-    // The echo may be wrapped at the edge of the device's screen, so it is followed piece by piece.
-    private bool IsEcho(string line)
-    {
-        string shown = line.Trim();
-        if (_echo.Length == 0 || shown.Length == 0)
-        {
-            return false;
-        }
-
-        if (_echo.StartsWith(shown, StringComparison.Ordinal))
-        {
-            _echo = _echo.Substring(shown.Length).TrimStart();
-            return true;
-        }
-
-        string whole = line.TrimEnd();
-        bool redrawn = whole.EndsWith(_echo, StringComparison.Ordinal) && _dialogue.IsPrompt(whole.Substring(0, whole.Length - _echo.Length));
-        _echo = redrawn ? string.Empty : _echo;
-        return redrawn;
-    }
-
     // A percentage that is written over and over, or dots behind a word. A line that is still being written may become another one, so what
     // it says beside a percentage is believed when nothing comes behind it for a while.
-    private void TakeUnfinished(bool quiet)
+    private void TakeUnfinished(bool quiet) => Tell(_hearing.Unfinished(_dialogue.LastLine, quiet));
+
+    private void Tell(IEnumerable<LinkEvent> events)
     {
-        foreach (LinkEvent one in _words.ReadUnfinished(_dialogue.LastLine))
+        foreach (LinkEvent one in events)
         {
-            if ((quiet || one.Kind == LinkEventKind.Progress) && _toldOfLine.Add((one.Kind, one.Stage, one.Percent)))
-            {
-                _events.Enqueue(one);
-            }
+            _events.Enqueue(one);
         }
     }
 
@@ -213,7 +168,7 @@ internal sealed class RefreshWatch
         }
 
         _ = _answered.Add(question!);
-        _echo = question!.Send;
+        _hearing.Typed(question!.Send);
         _dialogue.DropLastLine();
         _dialogue.Send(question.Send, lineEnd: question.AddLineEnd);
         return true;
@@ -222,15 +177,11 @@ internal sealed class RefreshWatch
     // A poll tells the whole state each time; only what is new is an event.
     private void Poll(Deadline until)
     {
-        var pause = TimeSpan.FromSeconds(_manners.PollSeconds);
+        // A session that must not be idle for long is asked sooner.
+        ConsoleManners console = _dialogue.Dialect.Console;
+        var pause = TimeSpan.FromSeconds(console.KeepAlive is null ? _manners.PollSeconds : Math.Min(_manners.PollSeconds, console.KeepAliveSeconds));
         TimeSpan left = TimeSpan.FromTicks((long)(until.MachineTimeLeft.Ticks * _clock.Speed));
         _ = _clock.Wait(pause < left ? pause : left, CancellationToken.None);
-        foreach (LinkEvent one in _dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean).SelectMany(_words.Read))
-        {
-            if (one.Kind != LinkEventKind.Other && _told.Add($"{one.Kind} {one.Stage} {one.Percent} {one.Text}"))
-            {
-                _events.Enqueue(one);
-            }
-        }
+        Tell(_hearing.News(_dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean)));
     }
 }

@@ -13,8 +13,6 @@ public sealed class TerminalLink : IUnitLink
 
     private static readonly TimeSpan LatePrompt = TimeSpan.FromSeconds(10);
 
-    private static readonly Need[] Order = [Need.Release, Need.Units, Need.Controllers, Need.Ports, Need.Neighbours, Need.PortSettings];
-
     private readonly Func<Stream> _open;
     private readonly Dialect _dialect;
     private readonly LogInSecrets _secrets;
@@ -22,10 +20,11 @@ public sealed class TerminalLink : IUnitLink
     private readonly Clock _clock;
     private readonly TerminalTimes _times;
     private readonly Func<Transcript?> _transcripts;
+    private readonly SwitchAsking _asking;
+    private readonly KeepAlive? _keepAlive;
     private Dialogue? _dialogue;
     private RefreshWatch? _watch;
     private Transcript? _transcript;
-    private IReadOnlyList<string>? _units;
 
     /// <summary>Connects and logs in.</summary>
     /// <param name="open">Opens a duplex stream to the console.</param>
@@ -45,7 +44,11 @@ public sealed class TerminalLink : IUnitLink
         _clock = clock;
         _times = times ?? new TerminalTimes();
         _transcripts = transcripts ?? (() => null);
+        _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command));
         Connect();
+        _keepAlive = dialect.Console.KeepAlive is { } text
+            ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
+            : null;
     }
 
     /// <inheritdoc/>
@@ -54,15 +57,8 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public SwitchReading Read()
     {
-        List<(Ask Ask, string Unit, string Text)> answers = [];
-        foreach (Ask ask in Order.Where(_dialect.Asks.ContainsKey).SelectMany(need => _dialect.Asks[need]))
-        {
-            AskAll(ask, ask.Each == AskEach.Unit ? UnitsIn(Understand(answers)) : [], answers);
-        }
-
-        Reading reading = Understand(answers);
-        _units = UnitsIn(reading);
-        return new SwitchReading(reading.Controllers, _transcript?.Lost is { } lost ? [.. reading.Problems, lost] : reading.Problems);
+        SwitchReading reading = Alone(_asking.Read);
+        return _transcript?.Lost is { } lost ? reading with { Problems = [.. reading.Problems, lost] } : reading;
     }
 
     /// <inheritdoc/>
@@ -73,19 +69,7 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        if (_units is null && asks.Any(ask => ask.Each == AskEach.Unit))
-        {
-            _ = Read();
-        }
-
-        List<(Ask Ask, string Unit, string Text)> answers = [];
-        foreach (Ask ask in asks)
-        {
-            AskAll(ask, _units ?? [], answers);
-        }
-
-        IEnumerable<string> lines = answers.SelectMany(answer => answer.Text.Split('\n')).Select(ConsoleText.Clean);
-        return lines.FirstOrDefault(manners.Busy.AnyFits)?.Trim();
+        return Alone(() => _asking.AskBusy(asks)).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
     }
 
     /// <inheritdoc/>
@@ -104,22 +88,28 @@ public sealed class TerminalLink : IUnitLink
 
         string filled = SafeValue.Fill(
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
-        _watch = new RefreshWatch(Session(), manners, _clock, manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit)));
-        _watch.Start(filled);
+        string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
+        _ = Alone(() =>
+        {
+            _watch = new RefreshWatch(Session(), manners, _clock, poll);
+            _watch.Start(filled);
+            return true;
+        });
     }
 
     /// <inheritdoc/>
     public LinkEvent Next(Deadline until) =>
-        _watch is null ? throw new InvalidOperationException("No refresh was started on this session.") : _watch.Next(until);
+        _watch is { } watch ? Alone(() => watch.Next(until)) : throw new InvalidOperationException("No refresh was started on this session.");
 
     /// <inheritdoc/>
-    public void Reopen()
+    public void Reopen() => Alone(() =>
     {
         _watch = null;
         _dialogue?.Dispose();
         _dialogue = null;
         Connect();
-    }
+        return true;
+    });
 
     /// <inheritdoc/>
     public void PutBack(Port before, string property)
@@ -128,7 +118,7 @@ public sealed class TerminalLink : IUnitLink
             ?? throw CannotRefresh($"has no command to set {property} to '{SettingWords.Means(before, property) ?? "nothing"}'");
         foreach (string command in commands)
         {
-            _ = Session().Ask(command);
+            _ = Alone(() => Session().Ask(command));
         }
     }
 
@@ -143,8 +133,27 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public void Dispose()
     {
-        _dialogue?.Dispose();
-        _dialogue = null;
+        _keepAlive?.Dispose();
+        _ = Alone(() =>
+        {
+            _dialogue?.Dispose();
+            _dialogue = null;
+            return true;
+        });
+    }
+
+    private T Alone<T>(Func<T> work) => _keepAlive is { } keepAlive ? keepAlive.Busy(work) : work();
+
+    // A device that prints its progress might take a line for an answer, or for a word to stop.
+    private bool SendKeepAlive(string text)
+    {
+        if (_watch is not null || _dialogue is not { HasEnded: false } dialogue)
+        {
+            return false;
+        }
+
+        _ = dialogue.Ask(text);
+        return true;
     }
 
     private void Connect()
@@ -172,19 +181,6 @@ public sealed class TerminalLink : IUnitLink
         }
     }
 
-    private void AskAll(Ask ask, IReadOnlyList<string> units, List<(Ask Ask, string Unit, string Text)> answers)
-    {
-        foreach (string unit in ask.Each == AskEach.Unit ? units : [string.Empty])
-        {
-            string command = unit.Length == 0 ? ask.Send : SafeValue.Fill(ask.Send, ("{Unit}", unit));
-            answers.Add((ask, unit, Session().Ask(command)));
-        }
-    }
-
-    // A slot without a controller has nothing to say, and many a device refuses to be asked about it.
-    private static string[] UnitsIn(Reading reading) =>
-        [.. reading.Controllers.Where(controller => controller.Condition != ControllerCondition.Absent).Select(controller => controller.Unit)];
-
     private Dialogue Session()
     {
         RefreshWatch? watch = _watch;
@@ -192,9 +188,6 @@ public sealed class TerminalLink : IUnitLink
         watch?.AwaitPrompt(_clock.DeadlineIn(LatePrompt));
         return _dialogue ?? throw new ObjectDisposedException(nameof(TerminalLink));
     }
-
-    private Reading Understand(List<(Ask Ask, string Unit, string Text)> answers) =>
-        CaptureReader.Read(_dialect, CaptureText.FromAnswers(answers, _switch), new ReadingContext { Switch = _switch, Source = "console", ReadUtc = _clock.UtcNow });
 
     private PoeOpsException CannotRefresh(string what) =>
         new(new Problem(ProblemId.CommandRefused, $"The dialect '{Excerpt.Of(_dialect.Name)}' {what}.", "Add it under 'refresh' of the dialect.") { Target = _switch });

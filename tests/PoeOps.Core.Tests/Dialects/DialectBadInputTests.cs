@@ -11,7 +11,7 @@ public sealed class DialectBadInputTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Theory]
-    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, goodBye, lineEnd, wake.")]
+    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": 1", "JsonWrongType 28 blocks[0].oneRecord: Found the number 1 where true or false was expected. Write true or false there.")]
     [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]
@@ -23,7 +23,7 @@ public sealed class DialectBadInputTests : IDisposable
     [InlineData("\"^Not you\\\\.$\"", "\"^Not (you\"", "PatternInvalid 10 console.logInRefused[0]: The pattern '^Not (you' is no regular expression: Invalid pattern '^Not (you' at offset 9. Not enough )'s. Write a .NET regular expression; in JSON a backslash is written twice.")]
     [InlineData("\"^fetched\"", "\"^fetched (?<What>.*)\"", "PropertyUnknown 65 refresh.stages[0].ends[0]: The group 'What' of the pattern '^fetched (?<What>.*)' names nothing that can be filled here. No named groups are used here; write (?:...) instead.")]
     [InlineData("(?<Status>\\\\S+)", "(?<State>\\\\S+)", "PropertyUnknown 40 blocks[2].rows[0].lines[0]: The group 'State' of the pattern 'eye (?<Port>\\d+) is (?<State>\\S+)' names nothing that can be filled here; the nearest is 'Status'. The names that can be filled here are Unit, Port, PortName, AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description, Neighbour.")]
-    [InlineData("\"each\": \"unit\"", "\"each\": \"units\"", "JsonBadValue 22 ask.ports[0].each: A command is sent once a switch or once a unit, and 'units' is neither. Write switch or unit.")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"units\"", "JsonBadValue 22 ask.ports[0].each: A command is sent once a switch, a unit or a port, and 'units' is none of them; the nearest is 'unit'. Write switch, unit or port.")]
     [InlineData("\"recite edition\"", "\"recite edition {Unit}\"", "PropertyUnknown 21 ask.release: '{Unit}' in 'recite edition {Unit}' stands for nothing here. No placeholder is filled here.")]
     [InlineData("renew {Unit} scp {Server} {File}", "renew {Unit} scp {Sever} {File}", "PropertyUnknown 61 refresh.commands.scp: '{Sever}' in 'renew {Unit} scp {Sever} {File}' stands for nothing here; the nearest is '{Server}'. The placeholders that are filled here are {Unit} {Server} {ServerPort} {File}.")]
     [InlineData("\"send\": \"{User}\"", "\"send\": \"{Usr}\"", "PropertyUnknown 9 console.logIn[0].send: '{Usr}' in '{Usr}' stands for nothing here; the nearest is '{User}'. The placeholders that are filled here are {User} {Password} {ElevationPassword}.")]

@@ -22,6 +22,8 @@ public class DialectSchemaTests
     [InlineData("exchange", "refresh.asks[0]")]
     [InlineData("ask", "ask")]
     [InlineData("command", "ask.ports[0]")]
+    [InlineData("variant", "ask.neighbours[0].variants[0]")]
+    [InlineData("when", "ask.neighbours[0].variants[0].when")]
     [InlineData("block", "blocks[2]")]
     [InlineData("row", "blocks[2].rows[0]")]
     [InlineData("ignore", "ignore[0]")]
@@ -35,6 +37,7 @@ public class DialectSchemaTests
     [InlineData("refresh", "refresh")]
     [InlineData("refreshCommands", "refresh.commands")]
     [InlineData("stage", "refresh.stages[0]")]
+    [InlineData("timeStamp", "refresh.timeStamp")]
     [InlineData("failure", "refresh.fails[0]")]
     [InlineData("example", "examples[0]")]
     [InlineData("fields", "examples[0].fields")]
@@ -49,7 +52,7 @@ public class DialectSchemaTests
     }
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(21, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(24, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits_both()
@@ -76,7 +79,13 @@ public class DialectSchemaTests
     [InlineData("\"title\": \"Pintle boxes (invented)\"", "\"titel\": \"Pintle\"")]
     [InlineData("[\"^[a-z0-9-]+ awaits; $\"]", "[]")]
     [InlineData("\"lineEnd\": \"cr\"", "\"lineEnd\": \"lfcr\"")]
-    [InlineData("\"each\": \"unit\"", "\"each\": \"port\"")]
+    [InlineData("\"keepAliveSeconds\": 90", "\"keepAliveSeconds\": 0.5")]
+    [InlineData("\"keepAlive\": \"\", ", "")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"ports\"")]
+    [InlineData("\"each\": \"unit\"", "\"each\": \"unit\", \"variants\": [ { \"send\": \"recite\" } ]")]
+    [InlineData("\"send\": \"recite eyes {Unit}\", ", "\"variants\": [], ")]
+    [InlineData("\"send\": \"recite eyes {Unit}\", ", "")]
+    [InlineData("\"model\": \"^P\"", "\"hull\": \"^P\"")]
     [InlineData("\"of\": \"controller\"", "\"of\": \"units\"")]
     [InlineData("\"begins\": [\"eyes of deck (?<Unit>\\\\d+)\"]", "\"begins\": []")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": \"yes\"")]
@@ -91,6 +100,7 @@ public class DialectSchemaTests
     [InlineData("\"AdminEnabled=true\"", "\"AdminEnabled=on\"")]
     [InlineData("\"Priority\": [\"rank", "\"Rank\": [\"rank")]
     [InlineData("[\"open {Unit} {Port}\"]", "[]")]
+    [InlineData("\"pattern\": \"^<(?<Time>[^>]+)> \"", "\"patern\": \"^<(?<Time>[^>]+)> \"")]
     [InlineData("\"because\": \"the image is damaged\"", "\"why\": \"the image is damaged\"")]
     [InlineData("\"tftp\": \"renew {Unit} {Server} {ServerPort} {File}\", \"scp\"", "\"ftp\"")]
     public void What_the_schema_refuses_the_reader_refuses_as_well(string right, string wrong)

@@ -119,13 +119,13 @@ public sealed class ReadingLimitTests
     public void Answers_for_one_unit_hand_it_to_their_rows()
     {
         Dialect dialect = SampleDialect.Of(SampleDialect.With("eyes of deck (?<Unit>\\\\d+)", "eyes"));
-        var ask = new Ask("recite eyes {Unit}", AskEach.Unit);
-        var feeds = new Ask("recite feeds", AskEach.Switch);
-        CaptureText text = CaptureText.FromAnswers([(feeds, "", Feeds.Replace("40\n", "40\n3 v1.2 calm 40\n", StringComparison.Ordinal)), (ask, "2", "eyes\neye 7 is live\n gives 4200\n-- eyes\n"), (ask, "3", "eyes\neye 1 is idle\n gives 0\n")], "quay-1");
+        CaptureText text = CaptureText.FromAnswers([new DeviceAnswer("recite feeds", Feeds.Replace("40\n", "40\n3 v1.2 calm 40\n", StringComparison.Ordinal)), Answer("2", "eyes\neye 7 is live\n gives 4200\n-- eyes\n"), Answer("3", "eyes\neye 1 is idle\n gives 0\n")], "quay-1");
         Reading reading = CaptureReader.Read(dialect, text, new ReadingContext { Switch = "quay-1" });
         Assert.Equal("2/7 3/1", Ports(reading));
         Assert.Equal("quay-1, answer to 'recite eyes 3', line 1 quay-1/3 BlockNotEnded", string.Join("|", reading.Problems.Select(problem => $"{problem.File}, line {problem.Line} {problem.Target} {problem.Id}")));
     }
+
+    private static DeviceAnswer Answer(string unit, string text) => new($"recite eyes {unit}", text) { Unit = unit };
 
     [Fact]
     public void The_dialects_own_examples_are_run()

@@ -24,12 +24,12 @@ internal static class SampleDialect
             "refused": ["^That is beyond me"],
             "goodBye": "leave",
             "lineEnd": "cr",
-            "wake": ""
+            "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
           "ask": {
             "release": ["recite edition"], "units": ["recite decks"], "controllers": "recite feeds",
             "ports": [ { "send": "recite eyes {Unit}", "each": "unit" } ],
-            "neighbours": [], "portSettings": [], "busy": ["recite work"]
+            "neighbours": [ { "each": "port", "variants": [ { "when": { "release": "^1", "model": "^P" }, "send": "recite friend {Unit} {Port}" }, { "send": "recite friends {Unit}" } ] } ], "portSettings": [], "busy": ["recite work"]
           },
           "blocks": [
             {
@@ -75,7 +75,7 @@ internal static class SampleDialect
             "succeeds": ["^renewed"],
             "fails": [ { "pattern": "^spoilt", "because": "the image is damaged" } ],
             "busy": ["^at work"],
-            "sessionSurvivesReset": true,
+            "sessionSurvivesReset": true, "timeStamp": { "pattern": "^<(?<Time>[^>]+)> ", "formats": ["HH:mm:ss"] },
             "putBack": { "Priority": ["rank {Unit} {Port} {Value}"], "AdminEnabled=true": ["open {Unit} {Port}"], "AdminEnabled=false": ["shut {Unit} {Port}"] }
           },
           "examples": [ { "block": "eyes", "lines": ["eyes of deck 2", "eye 7 is live", " gives 4200"], "fields": { "Unit": "2", "Port": "7", "DrawWatts": "4.2" } } ]

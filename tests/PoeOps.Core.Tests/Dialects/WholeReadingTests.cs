@@ -157,7 +157,7 @@ public sealed class WholeReadingTests
     [Fact]
     public void Answers_of_a_console_may_be_empty_beside_others_that_are_not()
     {
-        CaptureText answers = CaptureText.FromAnswers([(new Ask("boxes", AskEach.Switch), "", Box), (new Ask("kin", AskEach.Switch), "", "<nothing>\n")], "sea");
+        CaptureText answers = CaptureText.FromAnswers([new DeviceAnswer("boxes", Box), new DeviceAnswer("kin", "<nothing>\n")], "sea");
         Assert.Empty(CaptureReader.Read(Dialect(Sedge), answers, new ReadingContext()).Problems);
     }
 

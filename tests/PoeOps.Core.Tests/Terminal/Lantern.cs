@@ -27,7 +27,7 @@ internal static class Lantern
           { "name": "berths", "of": "controller", "begins": ["^berth +hull +firmware +state$"], "ends": ["^-- berths$"],
             "rows": ["^ *(?<Unit>\\d+) +(?<Model>\\S+) +(?<Firmware>\\S+) +(?<Condition>\\S+)$"], "required": ["Condition"] },
           { "name": "lamps", "of": "port", "begins": ["^lamps of berth (?<Unit>\\d+)$"], "ends": ["^-- lamps$"],
-            "rows": ["^ *(?<Port>\\d+) +(?<AdminEnabled>\\S+) +(?<Status>\\S+) +(?<Priority>\\S+)$"], "required": ["Status"] } ],
+            "rows": ["^ *(?<Port>\\d+) +(?<AdminEnabled>\\S+) +(?<Status>\\S+) +(?<Priority>\\S+)$"], "required": ["Status"] }MORE ],
         "values": {
           "Condition": { "words": { "sound": "Healthy", "empty": "Absent" } },
           "AdminEnabled": { "words": { "lit": "true", "out": "false" } },
@@ -46,13 +46,13 @@ internal static class Lantern
 
     public static readonly LogInSecrets Secrets = new("mate", "Tide\\77", "Helm+8");
 
-    public static Dialect Dialect(string console = "", string more = "", string encoding = "utf-8", string prompt = "^pier-1 awaits: $")
+    public static Dialect Dialect(string console = "", string more = "", string encoding = "utf-8", string prompt = "^pier-1 awaits: $", string blocks = "")
     {
         string json = $$"""
             { "name": "lantern", "encoding": "{{encoding}}",
               "console": { "prompts": ["{{prompt}}"], "refused": ["^unheard of: "],
                 "pagers": [ { "expect": "\\(turn the leaf", "send": " " } ]{{Behind(console)}} },
-              {{Blocks}}{{Behind(more)}} }
+              {{Blocks.Replace("MORE", blocks, StringComparison.Ordinal)}}{{Behind(more)}} }
             """;
         DialectResult result = DialectFile.Parse(json, "lantern.dialect.json");
         Assert.Equal([], result.Problems.Select(problem => problem.ToString()));
