@@ -63,7 +63,7 @@ internal sealed class ReplayWalk
         }
 
         _said = piece;
-        foreach (string part in Parts(piece.Text))
+        foreach (string part in _twoSided ? [piece.Text] : Parts(piece.Text))
         {
             _screen.Add(part.ToCharArray(), part.Length);
             foreach (string line in _screen.TakeLines())
@@ -91,24 +91,20 @@ internal sealed class ReplayWalk
         TakeAnswer(whole: false);
     }
 
-    // A percentage that is written over and over is told each time.
+    // A saved line may have been written over and over, a percentage at a time. A piece of a transcript is what a live console saw at once.
     private static IEnumerable<string> Parts(string text)
     {
         int start = 0;
-        for (int i = 0; i < text.Length; i++)
+        for (int i = 1; i < text.Length; i++)
         {
-            bool rewrites = i + 1 < text.Length && text[i + 1] == '\r' && text.IndexOf('\n', i + 1) != i + 2;
-            if (text[i] == '\n' || (rewrites && text[i] != '\r'))
+            if (text[i] == '\r' && text[i - 1] != '\r' && i + 1 < text.Length && text[i + 1] != '\n')
             {
-                yield return text.Substring(start, i + 1 - start);
-                start = i + 1;
+                yield return text.Substring(start, i - start);
+                start = i;
             }
         }
 
-        if (start < text.Length)
-        {
-            yield return text.Substring(start);
-        }
+        yield return text.Substring(start);
     }
 
     private void Begin(LogPiece piece, string? command)

@@ -244,6 +244,63 @@ public sealed class RefreshReplayTests : IDisposable
         Assert.Equal(["1 Command 'refit 1'", "2 Other 'all well'"], replay.Rows.Select(Say));
     }
 
+    [Fact]
+    public void A_transcript_says_what_was_sent_and_each_of_its_pieces_is_seen_at_once()
+    {
+        ReplayReading replay = Replay("kelpline", """
+            2026-12-01T02:00:00.000Z < mole-1 :: helm ::\x20
+            2026-12-01T02:00:01.000Z > refit unit 1 from 192.0.2.5 at 69 with kelp.img\r
+            2026-12-01T02:00:01.100Z < refit unit 1 from 192.0.2.5 at 69 with kelp.img\r\nUnit 1 goes dark while it is refitted. Cast off? (yes/no)\x20
+            2026-12-01T02:00:01.300Z > yes\r
+            2026-12-01T02:00:01.400Z < yes\r\nHauling the image aboard.\r\n\rHauled:   1 %\rHauled:   9 %
+            2026-12-01T02:00:05.400Z < \rHauled:  50 %\r\n~ a \\ gull\r\n[ more to tell: space goes on, q stops ]
+            2026-12-01T02:00:06.000Z > \x20
+            2026-12-01T02:00:09.000Z < \r     \rRefit of unit 1 stopped: the image is dam
+            2026-12-01T02:00:09.001Z < aged.\r\nmole-1 :: helm ::\x20
+            2026-12-01T02:00:10.000Z > ashore\r
+            2026-12-01T02:00:10.100Z < ashore\r\nHauled:  60 %\r\n
+            """);
+        Assert.Empty(Told.Of(replay.Problems));
+        Assert.Equal(
+            [
+                "2 0 Command 'refit unit 1 from 192.0.2.5 at 69 with kelp.img'",
+                "3 0.1 Question 'Unit 1 goes dark while it is refitted. Cast off? (yes/no) '",
+                "4 0.3 Answer 'yes'",
+                "5 0.4 StageBegan Transfer 'Hauling the image aboard.'",
+                "5 0.4 Progress Transfer 9 'Hauled:   9 %'",
+                "6 4.4 Progress Transfer 50 'Hauled:  50 %'",
+                "6 4.4 Other '~ a \\ gull'",
+                "6 4.4 Pager '[ more to tell: space goes on, q stops ]'",
+                "9 8.001 Failed 'Refit of unit 1 stopped: the image is damaged.' the image is damaged",
+                "9 8.001 PromptBack 'mole-1 :: helm :: '",
+            ],
+            replay.Rows.Select(Say));
+    }
+
+    [Fact]
+    public void Nothing_escapes_from_a_log_that_is_spoilt()
+    {
+        const string Noise = "\r\n\b\\x>< 0Z%:\u001b[";
+        Random random = new(20261201);
+        string[] logs = [Kelpline, string.Concat(Kelpline.Split('\n').Select(line => $"2026-12-01T02:00:00.000Z {(line.Contains("refit unit", StringComparison.Ordinal) ? '>' : '<')} {line[9..]}\\r\\n\n"))];
+        Dialect dialect = DialectFile.Read(Repository.Path("module", "dialects", "kelpline.dialect.json")).Dialect!;
+        string path = _folder.Path("spoilt.log");
+        TimeStampRule stamp = TimeStampRule.Parse(@"(?<Time>\d\d:\d\d:\d\d) ", [], out _)!;
+        for (int round = 0; round < 400; round++)
+        {
+            byte[] bytes = System.Text.Encoding.UTF8.GetBytes(logs[round % 2]);
+            for (int i = random.Next(1, 20); i > 0; i--)
+            {
+                bytes[random.Next(bytes.Length)] = (byte)Noise[random.Next(Noise.Length)];
+            }
+
+            File.WriteAllBytes(path, bytes[..random.Next(1, bytes.Length + 1)]);
+            ReplayReading replay = RefreshReplay.Of(dialect, path, stamp);
+            Assert.Equal(replay.Rows.Select(row => row.Line).Order(), replay.Rows.Select(row => row.Line));
+            Assert.Equal(replay.Rows.Select(row => row.Refresh).Distinct(), replay.Refreshes.Select(one => one.Refresh));
+        }
+    }
+
     [Theory]
     [InlineData("(x", "PatternInvalid")]
     [InlineData("x", "PropertyUnknown")]
