@@ -181,7 +181,7 @@ Describe 'A dialect that an estate names' {
         $text = ([regex] '("name": "hall-2"(?s).*?"dialect": )"oakum"').Replace($whole, '$1"brine"', 1)
         [IO.File]::WriteAllText($rehearsal.EstatePath, ([regex] '(?m)^  "name":').Replace($text, "  ""dialects"": [ ""$($work.Replace('\', '/'))"" ], ""name"":", 1))
         $result = Told { Get-PseController -Estate $rehearsal.EstatePath -Switch 'hall-1', 'hall-2' }
-        Confirm-OneProblem $result 'JsonSyntax' 'brine\.dialect\.json, line 1: Found ''}'' in line 1, column 20, where a key in double quotes was expected\.'
+        Confirm-OneProblem $result 'JsonSyntax' 'brine\.dialect\.json, line 1: The text is no JSON at line 1, column 20: a comma stands before the end, with nothing behind it\.'
         $result.Errors[0].TargetObject | Should -Be 'hall-2'
         $result.Rows.Switch | Sort-Object -Unique | Should -Be 'hall-1'
     }
