@@ -47,7 +47,7 @@ Describe 'Test-PseDialect -Transcript' {
     }
 
     It 'takes captures or transcripts, never both' {
-        { Test-PseDialect kelpline -Transcript $log -Capture $log } | Should -Throw -ErrorId 'AmbiguousParameterSet,PoeOps.Cmdlets.Commands.TestPseDialectCommand'
+        { Test-PseDialect kelpline -Transcript $log -Capture $log } | Should -Throw -ErrorId 'AmbiguousParameterSet*'
     }
 }
 
