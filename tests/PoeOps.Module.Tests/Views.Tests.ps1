@@ -28,6 +28,8 @@ BeforeAll {
     $outages = @($drift | Measure-PseOutage -WarningAction SilentlyContinue)
     $plan = $outages | New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/plan.json" -WarningAction SilentlyContinue
     $results = @(Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder "$examples/images" -Journal "$work/night.journal.jsonl" -Confirm:$false -WarningAction SilentlyContinue)
+    $log = Join-Path $work 'refresh.log'
+    Set-Content -LiteralPath $log -Value 'mole-1 :: helm :: refit unit 1 from 192.0.2.5 at 69 with kelp.img', 'Hauling the image aboard.', 'Hauled: 100 %', 'Refit of unit 1 stopped: the image is damaged.'
     $objects = @{
         Controller       = $controllers
         Port             = @($controllers | Get-PsePort)
@@ -43,6 +45,7 @@ BeforeAll {
         LineReading      = @(Test-PseDialect -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt")
         RunningRehearsal = @($rehearsal)
         DeviceEntry      = $rehearsal.Log
+        ReplayRow        = @(Test-PseDialect kelpline -Transcript $log)
     }
 
     function Lines($Things, [int] $Width) {
@@ -92,9 +95,9 @@ Describe 'The list of <View>' -ForEach $lists {
 }
 
 Describe 'The views' {
-    It 'are those of every type that the cmdlets give, but for a summary' {
+    It 'are those of every type that the cmdlets give, but for summaries' {
         $given = (Get-Command -Module PoeOps).OutputType.Type | Where-Object { $_.Namespace -like 'PoeOps*' } | ForEach-Object Name | Sort-Object -Unique
-        $given | Where-Object { $_ -notin $objects.Keys } | Should -Be 'DialectCoverage'
+        $given | Where-Object { $_ -notin $objects.Keys } | Should -Be 'DialectCoverage', 'ReplaySummary'
     }
 }
 
