@@ -9,24 +9,25 @@ namespace PoeOps.Dialects;
 internal sealed class LineWalk
 {
     private readonly Dialect _dialect;
-    private readonly bool _keepLines;
     private readonly PromptLines _prompts;
     private readonly LineProblems _problems;
-    private readonly PatternTries _tries = new();
-    private readonly RowReader _rows;
+    private readonly LineTries _tries;
+    private readonly RowReader _records;
+    private readonly RowWalk _rows;
     private readonly LineAccount _account;
     private OpenBlock? _open;
-    private bool _undecided;
 
     /// <summary>Prepares to read.</summary>
     public LineWalk(Dialect dialect, bool keepLines)
     {
         _dialect = dialect;
-        _keepLines = keepLines;
         _account = new LineAccount(keepLines);
         _prompts = new PromptLines(dialect);
         _problems = new LineProblems(dialect.Name);
-        _rows = new RowReader(dialect, Records, _problems.All, _tries);
+        PatternTries tries = new();
+        _tries = new LineTries(tries, _problems, _account);
+        _records = new RowReader(dialect, Records, _problems.All, tries);
+        _rows = new RowWalk(keepLines, _tries, tries, _problems, _account, _records);
     }
 
     /// <summary>What was read.</summary>
@@ -56,7 +57,7 @@ internal sealed class LineWalk
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
-                LoseRow(line);
+                _rows.Lose(_open, line);
                 _account.Note(line, ReadAs.Unread, string.Empty);
             }
             else
@@ -71,7 +72,7 @@ internal sealed class LineWalk
 
     private void Take(CaptureLine line)
     {
-        _undecided = false;
+        _tries.Begin();
         if (string.IsNullOrWhiteSpace(line.Text))
         {
             // Blanks without a line end are the indent of a line that never came.
@@ -94,18 +95,9 @@ internal sealed class LineWalk
         }
         else if (!TakeStop(line) && !TakeInBlock(line) && !TakeBeginning(line) && !TakePrompt(line))
         {
-            LoseRow(line);
+            _rows.Lose(_open, line);
             TellUnread(line);
             _account.Note(line, ReadAs.Unread, string.Empty);
-        }
-    }
-
-    // A line that nobody can read may have been the next one of an open row: the row is not known to be whole without it.
-    private void LoseRow(CaptureLine line)
-    {
-        if (_open is { Row: { } row } open)
-        {
-            _problems.Incomplete(open, row, line.Cut);
         }
     }
 
@@ -114,7 +106,7 @@ internal sealed class LineWalk
     private void TellUnread(CaptureLine line)
     {
         _account.Tally.Unread++;
-        if (_undecided)
+        if (_tries.Undecided)
         {
             return;
         }
@@ -164,86 +156,7 @@ internal sealed class LineWalk
             return true;
         }
 
-        return TakeBeginning(open.Block, line) || TakeRow(open, line);
-    }
-
-    private bool TakeRow(OpenBlock open, CaptureLine line)
-    {
-        if (open.Row is { } row)
-        {
-            Regex next = row.Next;
-            if (Match(next, line) is { } match)
-            {
-                row.Take(match, line);
-                FinishLine(open, row, line, next, match);
-                return true;
-            }
-        }
-
-        foreach (RowPattern pattern in open.Block.Rows)
-        {
-            if (Match(pattern.Lines[0], line) is { } match)
-            {
-                if (open.Row is { } before)
-                {
-                    Abandon(open, before, line.Cut);
-                }
-
-                var begun = new OpenRow(pattern, line);
-                begun.Take(match, line);
-                FinishLine(open, begun, line, pattern.Lines[0], match);
-                return true;
-            }
-        }
-
-        return false;
-    }
-
-    private void FinishLine(OpenBlock open, OpenRow row, CaptureLine line, Regex pattern, Match match)
-    {
-        open.HasRows = true;
-        open.Row = row.IsWhole ? null : row;
-        _account.Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
-    }
-
-    // Gives the record that the row filled, for a report.
-    private string FinishRow(OpenBlock open, OpenRow row, CaptureLine line)
-    {
-        // A record of several lines that was cut is left out with its block.
-        if (line.Cut && (open.Block.Ends.Count == 0 || !open.Block.OneRecord))
-        {
-            _problems.Cut(open, line);
-        }
-        else if (open.Block.OneRecord)
-        {
-            open.Texts.Take(row.Texts, line);
-        }
-        else
-        {
-            ReadRecord? filled = _rows.Add(open, open.Texts.HandedDownTo(row.Texts), line);
-            return _keepLines ? filled?.Label ?? string.Empty : string.Empty;
-        }
-
-        return string.Empty;
-    }
-
-    // A row whose next line did not come, for something else was read in its place, is another one of the block that is whole with the lines that did, such as one whose note is not always
-    // there; else it is reported.
-    private void Abandon(OpenBlock open, OpenRow row, bool cut)
-    {
-        OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
-        if (instead is null)
-        {
-            _problems.Incomplete(open, row, cut);
-            return;
-        }
-
-        open.Row = null;
-        string record = FinishRow(open, instead, row.Lines[row.Taken - 1]);
-        if (_keepLines)
-        {
-            _account.Rename(row, instead.Pattern.Name, record);
-        }
+        return TakeBeginning(open.Block, line) || _rows.Take(open, line);
     }
 
     private bool TakeBeginning(CaptureLine line)
@@ -309,11 +222,7 @@ internal sealed class LineWalk
             return;
         }
 
-        if (open.Row is { } row)
-        {
-            Abandon(open, row, cut: !ended);
-        }
-
+        _rows.Leave(open, cut: !ended);
         bool cut = !ended && open.Block.Ends.Count > 0;
         if (cut && !open.IsCutTold)
         {
@@ -330,45 +239,13 @@ internal sealed class LineWalk
 
         if (open.Block.OneRecord && !cut && !open.Torn)
         {
-            _rows.Add(open, open.Texts, open.Begun);
+            _records.Add(open, open.Texts, open.Begun);
         }
 
         _open = null;
     }
 
-    private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules)
-    {
-        foreach (IgnoreRule rule in rules)
-        {
-            if (Match(rule.Pattern, line) is not null)
-            {
-                return rule.Name;
-            }
-        }
+    private Match? Match(Regex pattern, CaptureLine line) => _tries.Match(pattern, line, _open);
 
-        return null;
-    }
-
-    // A line on which a pattern came to no end is for no other pattern: it might be read as what it is not.
-    private Match? Match(Regex pattern, CaptureLine line)
-    {
-        if (_undecided)
-        {
-            return null;
-        }
-
-        Match? match = _tries.Try(pattern, line.Text, out PatternEnd end);
-        _undecided = end != PatternEnd.Reached;
-        _account.Tally.Slow |= _undecided;
-        if (end == PatternEnd.OutOfTime)
-        {
-            _problems.TooSlow(pattern, line, _open);
-        }
-        else if (_undecided)
-        {
-            _problems.GivenUp(pattern, line);
-        }
-
-        return match;
-    }
+    private string? Ignored(CaptureLine line, IReadOnlyList<IgnoreRule> rules) => _tries.Ignoring(rules, line, _open);
 }

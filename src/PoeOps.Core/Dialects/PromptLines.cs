@@ -8,8 +8,6 @@ internal sealed class PromptLines
     // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one.
     private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
-    private static readonly Regex Placeholder = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-
     private readonly List<Regex> _patterns = [];
     private readonly Regex _commands;
 
@@ -21,8 +19,7 @@ internal sealed class PromptLines
             _patterns.Add(Behind(prompt));
         }
 
-        IEnumerable<string> commands = Commands(dialect).Select(command => Placeholder.Replace(Regex.Escape(command), @"\S+"));
-        _commands = new Regex($@"\A(?:{string.Join("|", commands)})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+        _commands = Placeholders.Shape(Commands(dialect));
     }
 
     /// <summary>A pattern of the console's last line, for saved text: without what it says of the line's end, where the answer that was typed stands.</summary>

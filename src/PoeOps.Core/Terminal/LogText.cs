@@ -1,6 +1,4 @@
-using System.Globalization;
 using System.Text;
-using System.Text.RegularExpressions;
 using PoeOps.Dialects;
 using PoeOps.Files;
 
@@ -12,16 +10,30 @@ namespace PoeOps.Terminal;
 /// <param name="Text">The text as it came.</param>
 /// <param name="Time">The time as it stands there; empty for none.</param>
 /// <param name="At">The time, or null.</param>
-internal sealed record LogPiece(int Line, bool Sent, string Text, string Time, DateTime? At);
+internal sealed record LogPiece(int Line, bool Sent, string Text, string Time, DateTime? At)
+{
+    /// <summary>A saved line may have been written over and over, a percentage at a time: each time on its own.</summary>
+    public IEnumerable<string> Parts()
+    {
+        int start = 0;
+        for (int i = 1; i < Text.Length; i++)
+        {
+            if (Text[i] == '\r' && Text[i - 1] != '\r' && i + 1 < Text.Length && Text[i + 1] != '\n')
+            {
+                yield return Text.Substring(start, i - start);
+                start = i;
+            }
+        }
+
+        yield return Text.Substring(start);
+    }
+}
 
 /// <summary>Takes the saved log of a console apart: a transcript as <see cref="Transcript"/> writes it, or the text that a terminal program saved.</summary>
 internal sealed class LogText
 {
     private const int MostProblems = 20;
     private static readonly TimeSpan HalfDay = TimeSpan.FromHours(12);
-
-    private static readonly Regex TranscriptLine = new(
-        @"\A(?<Time>\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z) (?<Way>[<>]) (?<Text>.*)\z", RegexOptions.CultureInvariant | RegexOptions.Singleline, TimeSpan.FromSeconds(1));
 
     private readonly string _path;
     private readonly Dialect _dialect;
@@ -52,7 +64,7 @@ internal sealed class LogText
         }
 
         IReadOnlyList<CaptureLine> lines = new CaptureLines(_path, _problems, raw: true).Decode(bytes, _dialect.Encoding);
-        bool ofOurs = lines.FirstOrDefault(line => line.Text.Trim().Length > 0) is { } first && TranscriptLine.IsMatch(first.Text.TrimEnd('\r'));
+        bool ofOurs = lines.FirstOrDefault(line => line.Text.Trim().Length > 0) is { } first && TranscriptText.Read(first.Text.TrimEnd('\r')) is not null;
         return [.. lines.Where(line => line.Kind == CaptureLineKind.Text).Select(line => ofOurs ? OfTranscript(line) : OfConsole(line)).Where(piece => piece.Text.Length > 0)];
     }
 
@@ -70,7 +82,7 @@ internal sealed class LogText
 
     private LogPiece OfTranscript(CaptureLine line)
     {
-        if (TranscriptLine.Match(line.Text.TrimEnd('\r')) is not { Success: true } match)
+        if (TranscriptText.Read(line.Text.TrimEnd('\r')) is not { } read)
         {
             if (line.Text.Trim().Length > 0)
             {
@@ -80,40 +92,14 @@ internal sealed class LogText
             return new LogPiece(line.Number, false, string.Empty, string.Empty, null);
         }
 
-        string time = match.Groups["Time"].Value;
-        byte[] bytes = Bytes(match.Groups["Text"].Value);
-        bool sent = match.Groups["Way"].Value == ">";
-        DateTime? at = DateTime.TryParseExact(
-            time, "yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture, DateTimeStyles.AssumeUniversal | DateTimeStyles.AdjustToUniversal, out DateTime read) ? read : null;
-        return new LogPiece(line.Number, sent, sent ? Encoding.GetEncoding(_dialect.Encoding).GetString(bytes) : Decode(bytes), time, at);
+        string text = read.Sent ? Encoding.GetEncoding(_dialect.Encoding).GetString(read.Bytes) : Decode(read.Bytes);
+        return new LogPiece(line.Number, read.Sent, text, read.Time, read.Utc);
     }
 
     private string Decode(byte[] bytes)
     {
         char[] characters = new char[bytes.Length + 4];
         return new string(characters, 0, _decoder.GetChars(bytes, 0, bytes.Length, characters, 0));
-    }
-
-    // What Transcript escapes.
-    private static byte[] Bytes(string text)
-    {
-        using MemoryStream bytes = new(text.Length);
-        for (int i = 0; i < text.Length; i++)
-        {
-            bool escaped = text[i] == '\\' && i + 1 < text.Length;
-            char c = escaped ? text[++i] : text[i];
-            if (escaped && c == 'x' && i + 2 < text.Length && byte.TryParse(text.Substring(i + 1, 2), NumberStyles.AllowHexSpecifier, CultureInfo.InvariantCulture, out byte value))
-            {
-                bytes.WriteByte(value);
-                i += 2;
-            }
-            else
-            {
-                bytes.WriteByte((byte)(!escaped ? c : c switch { 'r' => '\r', 'n' => '\n', 't' => '\t', _ => c }));
-            }
-        }
-
-        return bytes.ToArray();
     }
 
     // A time without a date that is half a day back is of the next day.

@@ -6,8 +6,6 @@ namespace PoeOps.Terminal;
 /// <summary>Knows the commands of a refresh again in a log.</summary>
 internal sealed class ReplayCommands
 {
-    private static readonly Regex Placeholder = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
-
     private readonly Regex _starts;
     private readonly Regex? _poll;
     private readonly PromptLines _prompts;
@@ -15,8 +13,8 @@ internal sealed class ReplayCommands
     /// <summary>Takes the commands of a dialect.</summary>
     public ReplayCommands(Dialect dialect, RefreshManners manners)
     {
-        _starts = Whole(manners.Commands.Values);
-        _poll = manners.Poll is { } poll ? Whole([poll]) : null;
+        _starts = Placeholders.Shape(manners.Commands.Values);
+        _poll = manners.Poll is { } poll ? Placeholders.Shape([poll]) : null;
         _prompts = new PromptLines(dialect);
     }
 
@@ -34,7 +32,4 @@ internal sealed class ReplayCommands
 
     /// <summary>True for a line on which a refresh is started, behind a prompt or alone.</summary>
     public bool StartsIn(string line) => Starts(line) || (PromptIn(line) is > 0 and { } length && Starts(line.Substring(length)));
-
-    private static Regex Whole(IEnumerable<string> commands) => new(
-        $@"\A(?:{string.Join("|", commands.Select(command => Placeholder.Replace(Regex.Escape(command.Trim()), @"\S+")))})\z", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
 }

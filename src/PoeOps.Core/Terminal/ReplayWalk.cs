@@ -22,12 +22,11 @@ internal sealed class ReplayWalk
     private readonly bool _marked;
     private readonly ConsoleScreen _screen = new();
     private readonly List<Exchange> _unanswered = [];
-    private readonly List<(string Line, LogPiece Piece)> _answer = [];
+    private readonly PolledAnswer _answer;
     private readonly Dictionary<Exchange, Regex> _behind;
     private LineHearing _hearing;
     private Phase _phase;
     private bool _ended;
-    private string _typed = string.Empty;
     private LogPiece? _said;
 
     /// <summary>Prepares to go through a log.</summary>
@@ -36,6 +35,7 @@ internal sealed class ReplayWalk
         _dialect = dialect;
         _manners = manners;
         _rows = rows;
+        _answer = new PolledAnswer(dialect.Console, rows);
         _commands = new ReplayCommands(dialect, manners);
         _hearing = new LineHearing(dialect.Console, manners);
         _twoSided = pieces.Any(piece => piece.Sent);
@@ -63,7 +63,8 @@ internal sealed class ReplayWalk
         }
 
         _said = piece;
-        foreach (string part in _twoSided ? [piece.Text] : Parts(piece.Text))
+        // A piece of a transcript is what a live console saw at once.
+        foreach (string part in _twoSided ? [piece.Text] : piece.Parts())
         {
             _screen.Add(part.ToCharArray(), part.Length);
             foreach (string line in _screen.TakeLines())
@@ -89,22 +90,6 @@ internal sealed class ReplayWalk
         }
 
         TakeAnswer(whole: false);
-    }
-
-    // A saved line may have been written over and over, a percentage at a time. A piece of a transcript is what a live console saw at once.
-    private static IEnumerable<string> Parts(string text)
-    {
-        int start = 0;
-        for (int i = 1; i < text.Length; i++)
-        {
-            if (text[i] == '\r' && text[i - 1] != '\r' && i + 1 < text.Length && text[i + 1] != '\n')
-            {
-                yield return text.Substring(start, i - start);
-                start = i;
-            }
-        }
-
-        yield return text.Substring(start);
     }
 
     private void Begin(LogPiece piece, string? command)
@@ -147,7 +132,7 @@ internal sealed class ReplayWalk
             _rows.Add(piece, ReplayEvent.Command, text);
         }
 
-        _typed = text;
+        _answer.Typed = text;
         _screen.Clear();
     }
 
@@ -284,12 +269,12 @@ internal sealed class ReplayWalk
         else if (_phase == Phase.Polling && _commands.Polls(text))
         {
             _rows.Add(piece, ReplayEvent.Command, text);
-            _typed = text;
+            _answer.Typed = text;
         }
         else if (_phase == Phase.Polling)
         {
             // A console without echo prints its answer where the command would stand.
-            _answer.Add((text, piece));
+            _answer.Add(text, piece);
         }
     }
 
@@ -303,31 +288,13 @@ internal sealed class ReplayWalk
         }
         else
         {
-            _answer.Add((line, piece));
+            _answer.Add(line, piece);
         }
     }
 
-    // An answer is looked at as a whole: a device at work may refuse the question, which says nothing of the work.
     private void TakeAnswer(bool whole)
     {
-        (string Line, LogPiece Piece)[] answer = [.. _answer.Where(one => one.Line.Trim().Length > 0 && one.Line.Trim() != _typed.Trim())];
-        _answer.Clear();
-        bool thrownAway = !whole || answer.Any(one => _dialect.Console.Refused.AnyFits(one.Line));
-        foreach ((string line, LogPiece piece) in answer)
-        {
-            if (thrownAway)
-            {
-                _rows.Add(piece, ReplayEvent.Unseen, line);
-                continue;
-            }
-
-            foreach (LinkEvent one in _hearing.Polled(line))
-            {
-                _rows.Add(piece, one, one.Kind == LinkEventKind.Other || _hearing.IsNew(one) ? null : ReplayEvent.Repeated);
-                _ended |= IsLastWord(one);
-            }
-        }
-
+        _ended |= _answer.Take(whole, _hearing);
         _phase = _ended && _phase == Phase.Polling ? Phase.Over : _phase;
     }
 
@@ -336,11 +303,9 @@ internal sealed class ReplayWalk
         foreach (LinkEvent one in events)
         {
             _rows.Add(piece, one);
-            _ended |= IsLastWord(one);
+            _ended |= PolledAnswer.IsLastWord(one);
         }
     }
-
-    private static bool IsLastWord(LinkEvent one) => one.Kind is LinkEventKind.Succeeded or LinkEventKind.Failed or LinkEventKind.Busy;
 
     private Exchange? Question(string line) => (_phase == Phase.Before ? _manners.Asks : _unanswered).FirstOrDefault(one => _behind[one].Fits(line));
 

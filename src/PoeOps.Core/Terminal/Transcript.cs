@@ -6,7 +6,7 @@ namespace PoeOps.Terminal;
 
 /// <summary>
 /// The raw dialogue with a device. A line for each piece that went over the link: UTC time, <c>&lt;</c> for what the device said or <c>&gt;</c> for what
-/// was sent, and the bytes: printable ASCII as it is, a backslash doubled, everything else as <c>\r \n \t \xNN</c>. Secrets are struck out as
+/// was sent, and the bytes (<see cref="TranscriptText"/>). Secrets are struck out as
 /// <c>[secret]</c>, also where the device echoes them and where they come in pieces; what could become one is written when it is known not to.
 /// </summary>
 public sealed class Transcript : IDisposable
@@ -71,7 +71,7 @@ public sealed class Transcript : IDisposable
     {
         lock (_gate)
         {
-            string text = Strike(_held + Escape(bytes.Take(count)));
+            string text = Strike(_held + TranscriptText.Escape(bytes.Take(count)));
             int keep = BeginningOfSecret(text);
             _held = text.Substring(text.Length - keep);
             Line('<', text.Substring(0, text.Length - keep));
@@ -85,7 +85,7 @@ public sealed class Transcript : IDisposable
     {
         lock (_gate)
         {
-            Line('>', secret ? Struck : Strike(Escape(bytes)));
+            Line('>', secret ? Struck : Strike(TranscriptText.Escape(bytes)));
         }
     }
 
@@ -108,7 +108,7 @@ public sealed class Transcript : IDisposable
     internal void AlsoIn(Encoding encoding)
     {
         var lenient = Encoding.GetEncoding(encoding.CodePage);
-        IEnumerable<string> written = _told.Secrets.Where(secret => lenient.GetString(lenient.GetBytes(secret)) == secret).Select(secret => Escape(lenient.GetBytes(secret)));
+        IEnumerable<string> written = _told.Secrets.Where(secret => lenient.GetString(lenient.GetBytes(secret)) == secret).Select(secret => TranscriptText.Escape(lenient.GetBytes(secret)));
         _secrets = [.. written.Concat(_secrets).Distinct().OrderByDescending(secret => secret.Length)];
     }
 
@@ -119,8 +119,7 @@ public sealed class Transcript : IDisposable
             return;
         }
 
-        string stamp = _clock.UtcNow.ToString("yyyy-MM-dd'T'HH:mm:ss.fff'Z'", CultureInfo.InvariantCulture);
-        byte[] line = Encoding.ASCII.GetBytes($"{stamp} {direction} {text}\n");
+        byte[] line = Encoding.ASCII.GetBytes(TranscriptText.Line(_clock.UtcNow, direction, text) + "\n");
         try
         {
             _file.Write(line, 0, line.Length);
@@ -161,24 +160,5 @@ public sealed class Transcript : IDisposable
         }
 
         return longest;
-    }
-
-    private static string Escape(IEnumerable<byte> bytes)
-    {
-        var text = new StringBuilder();
-        foreach (byte b in bytes)
-        {
-            text.Append(b switch
-            {
-                (byte)'\r' => @"\r",
-                (byte)'\n' => @"\n",
-                (byte)'\t' => @"\t",
-                (byte)'\\' => @"\\",
-                >= 0x20 and < 0x7f => ((char)b).ToString(),
-                _ => @"\x" + b.ToString("x2", CultureInfo.InvariantCulture),
-            });
-        }
-
-        return text.ToString();
     }
 }
