@@ -52,7 +52,12 @@ public sealed class NewPseDialectCommand : PoeCommand
             Fail(wrong);
         }
 
-        DialectDraft draft = Run(() => _files.Count == 0 ? DialectDraft.Skeleton(name, Schema()) : DialectDraft.Skeleton(name, Schema()));
+        DialectDraft draft = _files.Count == 0 ? DialectDraft.Skeleton(name, Schema()) : DialectDraft.FromCaptures(name, _files, Schema());
+        if (draft.Text.Length == 0)
+        {
+            _ = Demand<DialectDraft>(null, draft.Problems);
+        }
+
         WriteProblems(draft.Problems);
         if (ShouldProcess(path, $"Write a dialect with {draft.Guesses} guesses"))
         {

@@ -35,7 +35,20 @@ public sealed record DialectDraft
     /// <summary>Makes a skeleton, in which a comment explains every key.</summary>
     /// <param name="name">The name of the family.</param>
     /// <param name="schema">Where the schema is, for editors; or null.</param>
-    public static DialectDraft Skeleton(string name, string? schema) => new() { Name = name, Text = DialectSkeleton.For(name, schema) };
+    public static DialectDraft Skeleton(string name, string? schema) => new() { Name = Named(name), Text = DialectSkeleton.For(Named(name), schema) };
+
+    /// <summary>Makes a first draft from captures. Every guess has a comment, and what no guess covers stays unread.</summary>
+    /// <param name="name">The name of the family.</param>
+    /// <param name="files">The captures; one that cannot be read is a problem, and the others count.</param>
+    /// <param name="schema">Where the schema is, for editors; or null.</param>
+    /// <returns>The draft; without text where no capture could be read.</returns>
+    public static DialectDraft FromCaptures(string name, IReadOnlyList<string> files, string? schema)
+    {
+        CaptureText[] captures = [.. files.Select(file => CaptureText.FromFile(file, new Dialect()))];
+        CaptureText[] usable = [.. captures.Where(capture => capture.Lines.Count > 0)];
+        DialectDraft draft = usable.Length == 0 ? new DialectDraft { Name = Named(name) } : DraftPlan.Make(Named(name), schema, usable);
+        return draft with { Problems = [.. captures.SelectMany(capture => capture.Problems)] };
+    }
 
     /// <summary>Writes it.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
@@ -46,4 +59,6 @@ public sealed record DialectDraft
         WholeFile.Write(path, Text, overwrite);
         return this with { Path = path };
     }
+
+    private static string Named(string name) => string.IsNullOrWhiteSpace(name) ? "EDIT" : name;
 }

@@ -57,7 +57,10 @@ internal static class DialectSkeleton
           //   "ports": [ { "each": "unit", "variants": [ { "when": { "release": "^5", "model": "^EDIT" }, "send": "EDIT {Unit}" }, { "send": "EDIT all {Unit}" } ] } ]
           // },
 
-          // How answers are read. A named group is the name of the property that it fills.
+          // How answers are read. A named group is the name of the property that it fills. The properties are:
+          // of a switch, Host and Release; of a controller, Unit, Model, Serial, Firmware, Release, Condition, BudgetWatts, GuardBandWatts, AllocatedWatts and
+          // DrawWatts; of a port, Unit and Port, or PortName, and AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description
+          // and Neighbour.
           "blocks": [
             {
               // What reports call it, and what its rows tell of: switch, controller or port.
