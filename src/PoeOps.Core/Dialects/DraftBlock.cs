@@ -21,6 +21,9 @@ internal sealed class DraftBlock
     /// <summary>What its last line rests on.</summary>
     public string EndsWhy { get; set; } = string.Empty;
 
+    /// <summary>A pattern for its header where another line begins it, or null.</summary>
+    public string? Header { get; set; }
+
     /// <summary>A pattern for its ruler, or null.</summary>
     public string? Ruler { get; set; }
 

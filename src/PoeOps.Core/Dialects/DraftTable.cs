@@ -18,6 +18,9 @@ internal sealed class DraftTable
     /// <summary>The ruler, or null.</summary>
     public DraftLine? Ruler { get; set; }
 
+    /// <summary>The line right before the header, or null.</summary>
+    public DraftLine? Title { get; set; }
+
     /// <summary>The rows.</summary>
     public List<DraftRow> Rows { get; } = [];
 

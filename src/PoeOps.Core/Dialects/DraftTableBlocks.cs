@@ -58,11 +58,14 @@ internal static class DraftTableBlocks
         string close = first.Piped && first.Header.Text.TrimEnd().EndsWith("|", StringComparison.Ordinal) ? @"\|" : string.Empty;
         string words = string.Join(first.Piped ? @" *\| *" : shape.Between, names.Select(name => DraftPattern.Loose(name).Substring(2)));
         block.Begins = () => exact ? DraftPattern.Exact(first.Header.Text.TrimEnd()) : $"{open}{(first.Piped ? " *" : string.Empty)}{words}{(first.Piped ? " *" : string.Empty)}{close}";
-        block.Rows = () => [open + string.Join(shape.Between, block.Fields.Select((field, i) => DraftPattern.Group(field.Property, shape.Cells[i]))) + close];
+        DraftField[] columns = [.. block.Fields];
+        block.Rows = () => [open + string.Join(shape.Between, columns.Select((field, i) => DraftPattern.Group(field.Property, shape.Cells[i]))) + close];
         foreach (DraftRow row in tables.SelectMany(table => table.Rows))
         {
             Take(block, row);
         }
+
+        TakeTitle(block, tables);
 
         TakeEnds(block, tables);
         return block;
@@ -75,7 +78,34 @@ internal static class DraftTableBlocks
             block.Fields[i].See(row.Cells[i].Text);
         }
 
-        block.Expected.Add((row.Line, () => string.Join("; ", block.Fields.Select((field, i) => (field.Property, row.Cells[i].Text)).Where(one => one.Property is not null).Select(one => $"{one.Property}={one.Text}"))));
+        DraftField[] columns = [.. block.Fields];
+        block.Expected.Add((row.Line, () => string.Join("; ", columns.Select((field, i) => (field.Property, row.Cells[i].Text)).Where(one => one.Property is not null).Select(one => $"{one.Property}={one.Text}"))));
+    }
+
+    // A line before the header that names the unit hands it down to rows that do not.
+    private static void TakeTitle(DraftBlock block, List<DraftTable> tables)
+    {
+        DraftPhrase[] titles = [.. tables.Select(table => table.Title).OfType<DraftLine>().Select(title => new DraftPhrase(title.Text))];
+        bool alike = titles.Length == tables.Count && titles.Select(title => title.Shape).Distinct(StringComparer.Ordinal).Count() == 1 && titles[0].Keys.Count == 1;
+        if (!alike || block.Kind != RecordKind.Port || block.Fields.Exists(field => field.Property == "Unit") || DraftWords.Property(RecordKind.Port, titles[0].Keys[0].Before) != "Unit")
+        {
+            return;
+        }
+
+        DraftField unit = new(titles[0].Keys[0].Before, "Unit") { Reason = "by the word before it in the line above the header" };
+        foreach (DraftPhrase title in titles)
+        {
+            unit.See(title.Keys[0].Word);
+        }
+
+        foreach (DraftTable table in tables)
+        {
+            table.Title!.Used = true;
+        }
+
+        block.Header = block.Begins();
+        block.Begins = () => titles[0].Pattern([unit.Property]);
+        block.Fields.Insert(0, unit);
     }
 
     // What each cell is, and what stands between two; null where the tables have no such pattern in common.

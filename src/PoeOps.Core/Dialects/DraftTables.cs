@@ -31,7 +31,8 @@ internal sealed class DraftTables
     private DraftTable? At(int header)
     {
         DraftLine line = _lines[header];
-        if (line.Blank || line.Apart || header + 1 == _lines.Count || DraftCells.IsRuler(line.Text))
+        bool above = header + 2 < _lines.Count && DraftCells.IsRuler(_lines[header + 2].Text);
+        if (line.Blank || line.Apart || above || header + 1 == _lines.Count || DraftCells.IsRuler(line.Text))
         {
             return null;
         }
@@ -49,7 +50,7 @@ internal sealed class DraftTables
             return null;
         }
 
-        var table = new DraftTable(line, columns, line.Text.IndexOf('|') >= 0) { Ruler = ruler };
+        var table = new DraftTable(line, columns, line.Text.IndexOf('|') >= 0) { Ruler = ruler, Title = header > 0 && _lines[header - 1] is { Blank: false, Apart: false, Used: false } title ? title : null };
         int i = header + (ruler is null ? 1 : 2);
         for (; i < _lines.Count && !_lines[i].Ends; i++)
         {

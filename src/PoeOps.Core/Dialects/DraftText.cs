@@ -108,6 +108,11 @@ internal sealed class DraftText
                 Guess(2, $"its end: {block.EndsWhy}");
             }
 
+            if (block.Header is not null)
+            {
+                Guess(2, "that its header carries nothing but the names of its columns");
+            }
+
             if (block.Ruler is not null)
             {
                 Guess(2, "its ruler, a line of nothing but signs beneath the header");
@@ -132,7 +137,8 @@ internal sealed class DraftText
             Add(2, $"{off}    {Json(rows[i])}{(i + 1 < rows.Length ? "," : string.Empty)}");
         }
 
-        Add(2, $"{off}  ]{(block.Ruler is null ? string.Empty : $", \"ignore\": [ {{ \"name\": \"ruler\", \"pattern\": {Json(block.Ruler)} }} ]")} }}{(more ? "," : string.Empty)}");
+        string[] ignored = [.. new[] { (Name: "header", Pattern: block.Header), (Name: "ruler", Pattern: block.Ruler) }.Where(rule => rule.Pattern is not null).Select(rule => $"{{ \"name\": \"{rule.Name}\", \"pattern\": {Json(rule.Pattern!)} }}")];
+        Add(2, $"{off}  ]{(ignored.Length == 0 ? string.Empty : $", \"ignore\": [ {string.Join(", ", ignored)} ]")} }}{(more ? "," : string.Empty)}");
     }
 
     private void WriteIgnore(IReadOnlyList<DraftPatternGuess> pagers)

@@ -133,6 +133,24 @@ public sealed class DialectDraftTests : IDisposable
     }
 
     [Fact]
+    public void A_line_above_the_header_hands_its_unit_down()
+    {
+        string capture = _folder.Write("a.txt", "Ports of unit 1:\nPort  Class\n----  -----\n1     4\n2     3\n\nPorts of unit 2:\nPort  Class\n----  -----\n1     0\n");
+        DialectDraft draft = DialectDraft.FromCaptures("a", [capture], null);
+        Assert.Equal(0, draft.LinesNotCovered);
+        Assert.Contains("// GUESS: 'unit' fills Unit, by the word before it in the line above the header; it holds '1', '2'; check this.", Lines(draft));
+        Assert.Equal(["1/1 4", "1/2 3", "2/1 0"], Reading(Read(draft), capture).Controllers.SelectMany(one => one.Ports).Select(port => $"{port.Unit}/{port.Name} {port.PdClass}").DefaultIfEmpty("none"));
+    }
+
+    [Fact]
+    public void Ports_of_nobody_knows_which_unit_are_left_in_comments()
+    {
+        string capture = _folder.Write("a.txt", "All ports:\nPort  Class\n----  -----\n1     4\n");
+        DialectDraft draft = DialectDraft.FromCaptures("a", [capture], null);
+        Assert.Equal((0, 4), (draft.LinesCovered, draft.LinesNotCovered));
+    }
+
+    [Fact]
     public void Names_and_values_that_name_no_unit_are_left_in_comments_and_unread()
     {
         string capture = _folder.Write("a.txt", "firmware : 3.9\nhealth : ok\n");
