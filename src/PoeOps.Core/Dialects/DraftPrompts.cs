@@ -37,6 +37,7 @@ internal sealed class DraftPrompts
     private void Gather(IReadOnlyList<DraftLine> lines)
     {
         bool first = true;
+        bool[] pairs = [.. lines.Select(line => DraftPair.Of(line.Text) is not null)];
         for (int i = 0; i < lines.Count; i++)
         {
             DraftLine line = lines[i];
@@ -52,12 +53,16 @@ internal sealed class DraftPrompts
                     _candidates.Add(key, candidate = new Candidate(key, line));
                 }
 
-                candidate.Take(line, behind, first, afterPair: i > 0 && DraftPair.Of(lines[i - 1].Text) is not null);
+                candidate.Take(line, behind, first, IsNear(lines, pairs, i - 1, key) || IsNear(lines, pairs, i + 1, key));
             }
 
             first = line.Number == 0 || (first && line.Blank);
         }
     }
+
+    // A name and a value beside another are no prompt.
+    private static bool IsNear(IReadOnlyList<DraftLine> lines, bool[] pairs, int at, string key) =>
+        at >= 0 && at < lines.Count && pairs[at] && !lines[at].Text.StartsWith(key, StringComparison.Ordinal);
 
     // Of the beginnings of one line the longest counts that recurs.
     private List<Candidate> Choose(IReadOnlyList<DraftLine> lines)
@@ -88,10 +93,12 @@ internal sealed class DraftPrompts
             {
                 string key = text.Substring(0, i + 1);
                 int at = stem.Length == 0 ? -1 : key.IndexOf(stem, StringComparison.OrdinalIgnoreCase);
-                yield return (at < 0 ? key : key.Remove(at, stem.Length).Insert(at, Host), text.Substring(i + 1).Trim());
+                yield return (at < 0 || IsInWord(key, at - 1) || IsInWord(key, at + stem.Length) ? key : key.Remove(at, stem.Length).Insert(at, Host), text.Substring(i + 1).Trim());
             }
         }
     }
+
+    private static bool IsInWord(string key, int at) => at >= 0 && at < key.Length && char.IsLetterOrDigit(key[at]);
 
     private sealed class Candidate
     {
@@ -99,7 +106,7 @@ internal sealed class DraftPrompts
         private readonly DraftLine _example;
         private int _alone;
         private int _blankBehind;
-        private int _afterPair;
+        private int _nearPair;
         private int _first;
 
         public Candidate(string key, DraftLine example) => (Key, _example) = (key, example);
@@ -110,12 +117,14 @@ internal sealed class DraftPrompts
 
         public bool IsStrong => _alone > 0 || _first > 0;
 
-        public bool IsLikely => _afterPair * 2 <= Lines && (_commands.Count > 1 || (_commands.Count == 1 && _alone > 0) || IsSilent);
+        public bool IsLikely => (!IsLikePair || _nearPair * 2 <= Lines) && (_commands.Count > 1 || (_commands.Count == 1 && _alone > 0) || IsSilent);
+
+        private bool IsLikePair => Key[Key.Length - 1] is ':' or '=' && Key.IndexOf(Host, StringComparison.Ordinal) < 0;
 
         // Where nothing is echoed, the prompt alone recurs.
         private bool IsSilent => _alone > 2 && _alone == Lines && (_blankBehind * 2 > Lines || Key[Key.Length - 1] is '>' or '#' or '$' or '%');
 
-        public void Take(DraftLine line, string rest, bool first, bool afterPair)
+        public void Take(DraftLine line, string rest, bool first, bool nearPair)
         {
             bool command = rest.Length > 0 && char.IsLetter(rest[0]);
             if (!command && rest.Length > 0)
@@ -126,7 +135,7 @@ internal sealed class DraftPrompts
             Lines++;
             _alone += rest.Length == 0 ? 1 : 0;
             _first += first ? 1 : 0;
-            _afterPair += afterPair ? 1 : 0;
+            _nearPair += nearPair ? 1 : 0;
             _blankBehind += line.Text.IndexOf(' ', Math.Min(line.Text.Length - 1, Key.Length)) >= 0 ? 1 : 0;
             if (command && _commands.Count < MostCommands)
             {
