@@ -19,6 +19,8 @@
         'Get-PseController',
         'Get-PsePort',
         'Test-PseDialect',
+        'New-PseDialect',
+        'Save-PseCapture',
         'Test-PseDrift',
         'Test-PseImage',
         'Measure-PseOutage',

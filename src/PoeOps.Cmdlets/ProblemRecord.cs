@@ -26,7 +26,7 @@ internal static class ProblemRecord
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
             ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
         ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
-            ProblemId.ValueNotSafe or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
+            ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or

@@ -186,6 +186,8 @@ public enum ProblemId
     SecretMissing,
     /// <summary>The device does not know, or refuses, a command of the dialect.</summary>
     CommandRefused,
+    /// <summary>A command was to be sent for a capture that the dialect lists as changing something.</summary>
+    CommandChanges,
     /// <summary>No variant of a command fits the release and model of what it is for.</summary>
     NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>

@@ -43,6 +43,8 @@ BeforeAll {
         UnitResult       = $results
         JournalEntry     = @(Get-PseJournal "$work/night.journal.jsonl")
         LineReading      = @(Test-PseDialect -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt")
+        DialectDraft     = @(New-PseDialect "$work/a.dialect.json" -Capture "$examples/captures/kelpline/*.txt" -WarningAction SilentlyContinue)
+        SavedCapture     = @(Save-PseCapture -Estate $rehearsal.EstatePath -Switch pilot-1 -Send 'list node', 'list feeders' -Path "$work/saved")
         RunningRehearsal = @($rehearsal)
         DeviceEntry      = $rehearsal.Log
         ReplayRow        = @(Test-PseDialect kelpline -Transcript $log)

@@ -27,6 +27,7 @@ internal static class ConsoleJson
             Pagers = Exchanges(console, "pagers", lineEnd: false),
             Quiet = console.Texts("quiet"),
             Refused = PatternJson.Parts(console, "refused"),
+            Changing = PatternJson.Parts(console, "changing"),
             GoodBye = console.Text("goodBye"),
             LineEnd = LineEnd(console),
             Wake = console.Text("wake"),

@@ -32,6 +32,9 @@ public sealed record ConsoleManners
     /// <summary>What the device prints when it does not know or refuses a command; tried on each line of an answer.</summary>
     public IReadOnlyList<Regex> Refused { get; init; } = [];
 
+    /// <summary>Commands that change something; looked for in a command that a user wants sent, without regard to case.</summary>
+    public IReadOnlyList<Regex> Changing { get; init; } = [];
+
     /// <summary>What to send to leave; null to close the connection without a word.</summary>
     public string? GoodBye { get; init; }
 

@@ -2,7 +2,7 @@ using System.Text;
 
 namespace PoeOps.Files;
 
-/// <summary>Writes text files whole or not at all.</summary>
+/// <summary>Writes files whole or not at all.</summary>
 public static class WholeFile
 {
     /// <summary>Writes a UTF-8 file without byte-order mark: to a temporary file beside it, flushed to disk, then renamed, so that nobody ever sees half of it.</summary>
@@ -12,7 +12,14 @@ public static class WholeFile
     /// <exception cref="PoeOpsException">
     /// A file stands there and may not be replaced (<see cref="ProblemId.FileExists"/>), or it cannot be written (<see cref="ProblemId.FileNotWritable"/>); what stood there still does.
     /// </exception>
-    public static void Write(string path, string text, bool overwrite)
+    public static void Write(string path, string text, bool overwrite) => Write(path, new UTF8Encoding(encoderShouldEmitUTF8Identifier: false).GetBytes(text), overwrite);
+
+    /// <summary>Writes a file of bytes in the same way.</summary>
+    /// <param name="path">The file; problems name it as it is given here. Its folder must exist.</param>
+    /// <param name="bytes">The whole content.</param>
+    /// <param name="overwrite">True to replace a file that stands there.</param>
+    /// <exception cref="PoeOpsException">As for text.</exception>
+    public static void Write(string path, byte[] bytes, bool overwrite)
     {
         try
         {
@@ -22,7 +29,7 @@ public static class WholeFile
                 throw new PoeOpsException(wrong);
             }
 
-            WriteBeside(path, full, text, overwrite);
+            WriteBeside(path, full, bytes, overwrite);
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
@@ -33,7 +40,7 @@ public static class WholeFile
     /// <summary>Says why a file is not written, as far as it can be told without writing.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
     /// <param name="overwrite">True where a file that stands there may be replaced.</param>
-    /// <returns>The problem that <see cref="Write"/> would throw, or null.</returns>
+    /// <returns>The problem that <see cref="Write(string, string, bool)"/> would throw, or null.</returns>
     public static Problem? Check(string path, bool overwrite)
     {
         try
@@ -46,12 +53,12 @@ public static class WholeFile
         }
     }
 
-    private static void WriteBeside(string path, string full, string text, bool overwrite)
+    private static void WriteBeside(string path, string full, byte[] bytes, bool overwrite)
     {
         string temporary = full + "." + Path.GetRandomFileName();
         try
         {
-            WriteToDisk(temporary, text);
+            WriteToDisk(temporary, bytes);
             Rename(path, temporary, full, overwrite);
         }
         finally
@@ -67,9 +74,8 @@ public static class WholeFile
         : File.Exists(full) && !overwrite ? Exists(path)
         : null;
 
-    private static void WriteToDisk(string temporary, string text)
+    private static void WriteToDisk(string temporary, byte[] bytes)
     {
-        byte[] bytes = new UTF8Encoding(encoderShouldEmitUTF8Identifier: false).GetBytes(text);
         using FileStream stream = new(temporary, FileMode.CreateNew, FileAccess.Write, FileShare.None);
         stream.Write(bytes, 0, bytes.Length);
         stream.Flush(flushToDisk: true);

@@ -55,6 +55,12 @@ public sealed class Dialogue : IDisposable
     /// <summary>How the device speaks.</summary>
     internal Dialect Dialect => _dialect;
 
+    /// <summary>The prompt that the device waited at last, as a reader sees it; empty before the first.</summary>
+    internal string LastPrompt { get; private set; } = string.Empty;
+
+    /// <summary>Takes every byte that comes from the next command on; null to keep none.</summary>
+    internal MemoryStream? Tap { get; set; }
+
     /// <summary>What must stand in no sentence.</summary>
     internal LogInSecrets Secrets { get; set; } = LogInSecrets.None;
 
@@ -65,15 +71,19 @@ public sealed class Dialogue : IDisposable
     /// </exception>
     public string Ask(string command)
     {
-        SendAfresh(command);
-        string answer = Answer(command);
-        if (answer.Split('\n').Select(ConsoleText.Clean).FirstOrDefault(IsRefusal) is { } line)
-        {
-            throw DialogueProblems.Refused(Shown(command), Shown(line));
-        }
-
-        return answer;
+        string answer = Hear(command);
+        return RefusalIn(answer) is { } line ? throw DialogueProblems.Refused(Shown(command), Shown(line)) : answer;
     }
+
+    /// <summary>As <see cref="Ask"/>, but a refusal is an answer as well.</summary>
+    internal string Hear(string command)
+    {
+        SendAfresh(command);
+        return Answer(command);
+    }
+
+    /// <summary>The line of an answer by which the device refuses, or null.</summary>
+    internal string? RefusalIn(string answer) => answer.Split('\n').Select(ConsoleText.Clean).FirstOrDefault(IsRefusal);
 
     /// <summary>True for a line by which the device refuses a command.</summary>
     internal bool IsRefusal(string line) => _dialect.Console.Refused.AnyFits(line);
@@ -93,6 +103,7 @@ public sealed class Dialogue : IDisposable
         }
 
         Clear();
+        Tap?.SetLength(0);
         Send(command);
     }
 
@@ -130,6 +141,7 @@ public sealed class Dialogue : IDisposable
         _unseen = true;
         _heard = true;
         _transcript?.Said(bytes, bytes.Length);
+        Tap?.Write(bytes, 0, bytes.Length);
         char[] characters = new char[_encoding.GetMaxCharCount(bytes.Length)];
         _screen.Add(characters, _decoder.GetChars(bytes, 0, bytes.Length, characters, 0));
         return _screen.Length <= LongestAnswer ? true : throw DialogueProblems.TooLong(LongestAnswer);
@@ -173,7 +185,7 @@ public sealed class Dialogue : IDisposable
         bool settled = Settles(IsPrompt, deadline);
         if (settled)
         {
-            _prompts.Add(LastLine);
+            Remember(LastLine);
         }
 
         return settled;
@@ -218,12 +230,18 @@ public sealed class Dialogue : IDisposable
             Await(deadline, $"the answer to '{Shown(command)}'");
             if (!AnswerPager(deadline) && Settles(IsPrompt, () => IsSure(command) ? _times.Settle : Doubt, deadline))
             {
-                _prompts.Add(LastLine);
+                Remember(LastLine);
                 _echoes |= Echo.Remove(_screen.Finished, command, IsPrompt, out string answer);
                 Clear();
                 return answer;
             }
         }
+    }
+
+    private void Remember(string prompt)
+    {
+        LastPrompt = prompt;
+        _prompts.Add(prompt);
     }
 
     // A prompt that was drawn again behind a log line may still be on its way when the next command is sent: it must not pass for that one's.

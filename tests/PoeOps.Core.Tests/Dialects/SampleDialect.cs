@@ -22,7 +22,7 @@ internal static class SampleDialect
             "pagers": [ { "expect": "\\(turn the leaf\\)$", "send": " " } ],
             "quiet": ["leaves endless"],
             "refused": ["^That is beyond me"],
-            "goodBye": "leave",
+            "goodBye": "leave", "changing": ["^(darken|rename) "],
             "lineEnd": "cr",
             "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
