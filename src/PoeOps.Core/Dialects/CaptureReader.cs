@@ -18,7 +18,7 @@ public static class CaptureReader
         List<Problem> problems = [.. text.Problems];
         walk.Run(text.Lines);
         problems.AddRange(walk.Problems);
-        if (walk.ReadLines == 0 && text.Lines.Any(line => line.Kind == CaptureLineKind.Text) && (walk.UnreadLines > 0 || walk.KnownLines == 0))
+        if (walk.ReadLines == 0 && !walk.HadJson && text.Lines.Any(line => line.Kind == CaptureLineKind.Text) && (walk.UnreadLines > 0 || walk.KnownLines == 0))
         {
             problems.RemoveAll(problem => problem.Id == ProblemId.LineUnread);
             problems.Add(OtherFamily(dialect, text.Source, walk.UnreadLines == 0 ? "there are only empty lines" : $"none of the {walk.UnreadLines.ToString(CultureInfo.InvariantCulture)} lines that hold something fits any of its rules"));

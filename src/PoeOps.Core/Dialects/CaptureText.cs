@@ -94,6 +94,9 @@ public sealed record CaptureLine(string Source, int Number, string Text, string?
     /// <summary>True for a last line that no line feed ends.</summary>
     internal bool Cut { get; init; }
 
+    /// <summary>The lines as they were printed, of which this one was joined, with those that stood in between; else none.</summary>
+    internal IReadOnlyList<LinePart> Parts { get; init; } = [];
+
     internal static CaptureLine AnswerEnd(string source) => new(source, 0, string.Empty, null, CaptureLineKind.AnswerEnd);
 }
 

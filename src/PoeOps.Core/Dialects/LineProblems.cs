@@ -30,13 +30,50 @@ internal sealed class LineProblems
     /// <summary>No rule takes a line.</summary>
     public void Unread(CaptureLine line, OpenBlock? open)
     {
+        string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
+        AddUnread(
+            ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
+            "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+    }
+
+    /// <summary>A line does not stand in the columns of its header.</summary>
+    public void Misfit(OpenBlock open, CaptureLine line, string sentence) =>
+        AddUnread(
+            ProblemId.ValueUnreadable, $"{sentence.TrimEnd('.')}, in the block '{open.Block.Name}'.",
+            "The row is left out; read the device again, correct 'columns' and 'align' of the dialect, or name the line under 'ignore'.", line, open.Unit ?? line.Unit);
+
+    /// <summary>A header does not give the places of the columns, and no row beneath it can be read.</summary>
+    public void Header(OpenBlock open, CaptureLine line, string wrong, bool missing) =>
+        Add(
+            missing ? ProblemId.RowIncomplete : ProblemId.ValueUnreadable, $"The header of the block '{open.Block.Name}' {wrong}.",
+            "Name each of its words once in 'columns', as it is printed; null is for one that nobody wants.", line, open.Unit);
+
+    /// <summary>A text that looks like JSON is none, and nothing of it is read.</summary>
+    public void JsonSpoilt(IEnumerable<Problem> problems, CaptureLine begun) =>
+        _problems.AddRange(problems.Select(problem => problem with { Target = begun.Unit, Advice = "The whole answer is left out; read the device again." }));
+
+    /// <summary>An answer that is JSON stopped before its end, or is longer than any may be, and nothing of it is read.</summary>
+    public void JsonStops(CaptureLine begun, int? most) =>
+        Add(
+            most is null ? ProblemId.BlockNotEnded : ProblemId.AnswerTooLong,
+            most is null ? "The JSON that begins here stops before its last bracket." : $"The JSON that begins here has more than {most.Value.ToString(CultureInfo.InvariantCulture)} characters.",
+            most is null ? "The text was cut; read the device again." : "Ask the device for less at a time, such as for one unit.", begun, begun.Unit);
+
+    /// <summary>A value of JSON that no path reads, or JSON in which no block finds its rows.</summary>
+    public void JsonUnread(CaptureLine line, string sentence, string advice) => AddUnread(ProblemId.LineUnread, sentence, advice, line, line.Unit);
+
+    /// <summary>A path found something else than one value.</summary>
+    public void JsonNoValue(JsonField field, string found, CaptureLine line, string? unit) =>
+        Add(
+            ProblemId.ValueUnreadable, $"The path '{Excerpt.Of(field.Path.Text)}' finds {found} where one value of {field.Property} was expected.",
+            "The row is left out; correct the path, so that it leads to one text, number or flag.", line, unit);
+
+    private void AddUnread(ProblemId id, string sentence, string advice, CaptureLine line, string? unit)
+    {
         UnreadLines++;
         if (UnreadLines <= MostUnread)
         {
-            string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
-            Add(
-                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{Excerpt.Of(line.Text)}'.",
-                "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+            Add(id, sentence, advice, line, unit);
         }
         else
         {

@@ -6,7 +6,7 @@ namespace PoeOps.Dialects;
 /// Goes through the lines of a text once. At any line it is outside every block or inside one, and the block decides what the line can be: its
 /// end, a line that it ignores, its beginning again, one of its rows; else the beginning of another block, a prompt, or unread.
 /// </summary>
-internal sealed class LineWalk
+internal sealed partial class LineWalk
 {
     private readonly Dialect _dialect;
     private readonly bool _keepLines;
@@ -52,11 +52,12 @@ internal sealed class LineWalk
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
     {
-        foreach (CaptureLine line in lines)
+        for (int i = 0; i < lines.Count; i++)
         {
+            CaptureLine line = lines[i];
             if (line.Kind == CaptureLineKind.Text)
             {
-                Take(line);
+                i = TakeFrom(lines, i);
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
@@ -99,9 +100,13 @@ internal sealed class LineWalk
     // What is left of a row that lost its end is no line that the dialect lacks a rule for.
     private void TellUnread(CaptureLine line)
     {
-        if (line.Cut && _open is { Block.Ends.Count: > 0 } open)
+        if (line.Cut && _open is { } open && (open.Block.Ends.Count > 0 || line.Parts.Count > 0))
         {
             _problems.Cut(open, line);
+        }
+        else if (_open is { Misfit: { } misfit } table)
+        {
+            _problems.Misfit(table, line, misfit);
         }
         else
         {
@@ -132,6 +137,11 @@ internal sealed class LineWalk
             }
         }
 
+        if (TakeHeader(open, line))
+        {
+            return true;
+        }
+
         // Before the rows: a ruler of hyphens fits many a row of words.
         if (Ignored(line, open.Block.Ignore) is { } rule)
         {
@@ -139,7 +149,7 @@ internal sealed class LineWalk
             return true;
         }
 
-        return TakeBeginning(open.Block, line) || TakeRow(open, line);
+        return TakeBeginning(open.Block, line) || (open.Block.Columns.Count > 0 ? TakeCells(open, line) : TakeRow(open, line));
     }
 
     private bool TakeRow(OpenBlock open, CaptureLine line)
@@ -224,8 +234,11 @@ internal sealed class LineWalk
     {
         foreach (CaptureLine line in row.Lines)
         {
-            int note = _lines.FindLastIndex(one => one.Line == line.Number && one.File == line.Source);
-            _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] ? record : string.Empty };
+            foreach (CaptureLine printed in line.Parts.Count == 0 ? [line] : line.Parts.Where(part => part.Ignored is null).Select(part => part.Line))
+            {
+                int note = _lines.FindLastIndex(one => one.Line == printed.Number && one.File == printed.Source);
+                _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] && printed.Number == line.Number ? record : string.Empty };
+            }
         }
     }
 
@@ -256,6 +269,11 @@ internal sealed class LineWalk
                 }
 
                 Read(line, $"{block.Name}, beginning", begin, match, string.Empty);
+                if (block.Columns.Count > 0 && block.Header.Count == 0)
+                {
+                    Place(_open!, line);
+                }
+
                 return true;
             }
         }
@@ -338,22 +356,12 @@ internal sealed class LineWalk
         return match;
     }
 
-    private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
-    {
-        ReadLines++;
-        SourcesRead.Add(line.Source);
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
-        }
-    }
+    private void Read(CaptureLine line, string rule, Regex pattern, Match match, string record) =>
+        Read(line, rule, _keepLines ? RowReader.Fields(pattern, match) : string.Empty, record);
 
     private void Note(CaptureLine line, ReadAs readAs, string rule)
     {
         KnownLines += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
-        }
+        Keep(line, readAs, rule, string.Empty, string.Empty);
     }
 }

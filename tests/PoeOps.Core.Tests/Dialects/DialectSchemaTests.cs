@@ -24,6 +24,9 @@ public class DialectSchemaTests
     [InlineData("command", "ask.ports[0]")]
     [InlineData("block", "blocks[2]")]
     [InlineData("row", "blocks[2].rows[0]")]
+    [InlineData("column", "blocks[3].columns.rank")]
+    [InlineData("json", "blocks[4].json")]
+    [InlineData("jsonField", "blocks[4].json.fields.Unit")]
     [InlineData("ignore", "ignore[0]")]
     [InlineData("ignore", "blocks[1].ignore[0]")]
     [InlineData("values", "values")]
@@ -49,7 +52,7 @@ public class DialectSchemaTests
     }
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(21, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(24, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits_both()
@@ -82,6 +85,17 @@ public class DialectSchemaTests
     [InlineData("\"oneRecord\": true", "\"oneRecord\": \"yes\"")]
     [InlineData("\"fixed\": { \"AdminEnabled\": \"true\" }", "\"fixed\": { \"AdminEnabled\": true }")]
     [InlineData("\"lines\": [\"eye (?<Port>\\\\d+) is (?<Status>\\\\S+)\", \" gives (?<DrawWatts>.+)\"]", "\"lines\": []")]
+    [InlineData("\"wrap\": 60", "\"wrap\": 19")]
+    [InlineData("\"wrap\": 60", "\"wrap\": \"60\"")]
+    [InlineData("\"align\": \"right\"", "\"align\": \"middle\"")]
+    [InlineData("\"align\": \"right\"", "\"aline\": \"right\"")]
+    [InlineData("\"hue\": null", "\"hue\": 1")]
+    [InlineData("\"rows\": [\"$.decks[*]\", \"eyes.*\"], ", "")]
+    [InlineData("\"rows\": [\"$.decks[*]\", \"eyes.*\"]", "\"rows\": []")]
+    [InlineData("\"LimitWatts\": \"most\"", "\"LimitWatts\": 1")]
+    [InlineData("\"level\": 1", "\"level\": 0")]
+    [InlineData("\"memberName\": true", "\"memberName\": \"yes\"")]
+    [InlineData("\"ignore\": \"$.decks[*].hue\"", "\"ignore\": \"\"")]
     [InlineData("\"unit\": \"mW\"", "\"unit\": \"MW\"")]
     [InlineData("\"decimalMark\": \",\"", "\"decimalMark\": \"'\"")]
     [InlineData("\"DrawWatts\": { \"unit\"", "\"Draw\": { \"unit\"")]
