@@ -31,6 +31,18 @@ public sealed record Block
 
     /// <summary>Lines of the block that carry nothing.</summary>
     public IReadOnlyList<IgnoreRule> Ignore { get; init; } = [];
+
+    /// <summary>The columns at which its rows are cut, in place of <see cref="Rows"/>; none where patterns read them.</summary>
+    public IReadOnlyList<Column> Columns { get; init; } = [];
+
+    /// <summary>The line whose words give the places of <see cref="Columns"/>; where empty, the first line of the block does.</summary>
+    public IReadOnlyList<Regex> Header { get; init; } = [];
+
+    /// <summary>How wide the screen is, in characters, at which the device breaks its lines; null where it breaks none.</summary>
+    public int? Wrap { get; init; }
+
+    /// <summary>How it finds its rows in an answer that is JSON, in place of patterns; null where the answer is lines.</summary>
+    public JsonRule? Json { get; init; }
 }
 
 /// <summary>A row: one pattern for each of its lines.</summary>

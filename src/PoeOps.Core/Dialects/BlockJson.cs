@@ -67,18 +67,24 @@ internal sealed class BlockJson
         bool oneRecord = item.Flag("oneRecord") ?? false;
         string name = item.Text("name", required: true) ?? string.Empty;
         IReadOnlyList<string> filled = RecordProperties.Of(kind);
+        JsonRule? json = JsonRuleJson.Read(item, kind);
         var block = new Block
         {
             Name = name,
             Of = kind,
-            Begins = PatternJson.Lines(item, "begins", oneRecord ? filled : [.. filled, GroupNames.Count], required: true),
+            Begins = PatternJson.Lines(item, "begins", oneRecord ? filled : [.. filled, GroupNames.Count], required: !item.Has("json")),
             Ends = PatternJson.Lines(item, "ends", oneRecord ? filled : [GroupNames.Count]),
             Rows = Rows(item, kind, name),
             OneRecord = oneRecord,
             Required = Required(item, kind),
             Fixed = Fixed(item, kind),
             Ignore = Ignores(item),
+            Columns = ColumnsJson.Read(item, kind),
+            Header = PatternJson.Lines(item, "header", []),
+            Wrap = item.Whole("wrap", least: 20, most: 4096),
+            Json = json,
         };
+        BlockForms.Check(item, block);
         CheckReads(item, block);
         if (item.Has("begins") && block.Begins.Count == 0)
         {
@@ -91,6 +97,11 @@ internal sealed class BlockJson
 
     private static void CheckReads(JsonObjectReader item, Block block)
     {
+        if (block.Json is not null || item.Has("columns"))
+        {
+            return;
+        }
+
         bool oneLine = block.OneRecord && block.Begins.Concat(block.Ends).Any(pattern => GroupNames.In(pattern).Length > 0);
         if (!oneLine && (!item.Has("rows") || (item.Kind("rows") == JsonKind.List && item.Items("rows").Count == 0)))
         {
@@ -198,7 +209,8 @@ internal sealed class BlockJson
         }
     }
 
-    private static void CheckProperty(JsonItem item, string name, RecordKind kind)
+    /// <summary>Reports a name that is no property of the kind.</summary>
+    public static void CheckProperty(JsonItem item, string name, RecordKind kind)
     {
         IReadOnlyList<string> known = RecordProperties.Of(kind);
         if (!known.Contains(name))

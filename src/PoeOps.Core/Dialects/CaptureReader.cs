@@ -37,7 +37,7 @@ public static class CaptureReader
     // it has been told.
     private static void TellStranger(Dialect dialect, SourceTally tally, bool ofFile, List<Problem> problems)
     {
-        if (tally.Lines == 0 || tally.Read > 0 || tally.Slow)
+        if (tally.Lines == 0 || tally.Read > 0 || tally.Slow || tally.Json)
         {
             return;
         }

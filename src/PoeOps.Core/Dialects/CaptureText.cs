@@ -109,6 +109,9 @@ public sealed record CaptureLine(string Source, int Number, string Text, string?
         return Source != other.Source ? $"{line} of {Source}" : Number == other.Number ? "earlier in the same line" : line;
     }
 
+    /// <summary>The lines as they were printed, of which this one was joined, with those that stood in between; else none.</summary>
+    internal IReadOnlyList<LinePart> Parts { get; init; } = [];
+
     internal static CaptureLine AnswerEnd(string source) => new(source, 0, string.Empty, null, CaptureLineKind.AnswerEnd);
 }
 

@@ -71,6 +71,9 @@ public sealed record DialectCoverage
 /// <summary>Runs a dialect over captures and its own samples.</summary>
 public static class Coverage
 {
+    /// <summary>What stands between the rules that read one line, as those of an answer that is one line of JSON.</summary>
+    internal const string BetweenRules = " + ";
+
     /// <summary>Reads the captures.</summary>
     /// <param name="dialect">The dialect.</param>
     /// <param name="files">Capture files; there may be none.</param>
@@ -116,7 +119,7 @@ public static class Coverage
     private static DialectCoverage Count(Dialect dialect, List<LineReading> lines)
     {
         int unread = lines.Count(line => line.ReadAs == ReadAs.Unread);
-        HashSet<string> used = new(lines.Select(line => line.Rule), StringComparer.Ordinal);
+        HashSet<string> used = new(lines.SelectMany(RulesOf), StringComparer.Ordinal);
         HashSet<string> filled = new(lines.SelectMany(FilledBy), StringComparer.Ordinal);
         return new DialectCoverage
         {
@@ -136,14 +139,21 @@ public static class Coverage
     private static IEnumerable<string> FilledBy(LineReading line) =>
         line.ReadAs != ReadAs.Read || line.Fields.Length == 0 ? [] : Regex.Split(line.Fields, "; ").Where(field => field.IndexOf('=') > 0).Select(field => field.Substring(0, field.IndexOf('=')));
 
+    private static IEnumerable<string> RulesOf(LineReading line) => Regex.Split(line.Rule, Regex.Escape(BetweenRules)).Append(line.Rule);
+
     private static IEnumerable<string> Fillable(Dialect dialect) =>
         dialect.Blocks
-            .SelectMany(block => block.Begins.Concat(block.Ends).Concat(block.Rows.SelectMany(row => row.Lines)))
-            .SelectMany(GroupNames.Of).Where(name => name != GroupNames.Count).Distinct(StringComparer.Ordinal);
+            .SelectMany(block => block.Begins.Concat(block.Ends).Concat(block.Rows.SelectMany(row => row.Lines)).SelectMany(GroupNames.Of)
+                .Concat(block.Columns.Where(column => column.Property is not null).Select(column => column.Property!))
+                .Concat(block.Json?.Fields.Select(field => field.Property) ?? []))
+            .Where(name => name != GroupNames.Count).Distinct(StringComparer.Ordinal);
 
     private static IEnumerable<string> Rules(Dialect dialect) =>
         dialect.Blocks.SelectMany(block =>
-                new[] { $"{block.Name}, beginning" }
+                (block.Begins.Count > 0 ? new[] { $"{block.Name}, beginning" } : [])
+                    .Concat(block.Header.Count > 0 ? [$"{block.Name}, header"] : [])
+                    .Concat(block.Columns.Count > 0 || block.Json is not null ? [$"{block.Name}, row"] : [])
+                    .Concat(block.Json?.Ignore.Select(path => $"{block.Name}, {path.Text}") ?? [])
                     .Concat(block.Ends.Count > 0 ? [$"{block.Name}, end"] : [])
                     .Concat(block.Rows.Select(row => row.Name))
                     .Concat(block.Ignore.Select(rule => $"{block.Name}, {rule.Name}")))

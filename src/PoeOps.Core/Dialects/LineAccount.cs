@@ -40,23 +40,21 @@ internal sealed class LineAccount
     }
 
     /// <summary>A rule of a block read it.</summary>
-    public void Read(CaptureLine line, string rule, Regex pattern, Match match, string record)
+    public void Read(CaptureLine line, string rule, Regex pattern, Match match, string record) =>
+        Read(line, rule, _keepLines ? RowReader.Fields(pattern, match) : string.Empty, record);
+
+    /// <summary>A rule of a block read it.</summary>
+    public void Read(CaptureLine line, string rule, string fields, string record)
     {
-        Tally.Read++;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, ReadAs.Read, rule, RowReader.Fields(pattern, match), record));
-        }
+        Tally.Read += line.Parts.Count == 0 ? 1 : line.Parts.Count(part => part.Ignored is null);
+        Keep(line, ReadAs.Read, rule, fields, record);
     }
 
     /// <summary>It is none that a block reads.</summary>
     public void Note(CaptureLine line, ReadAs readAs, string rule)
     {
         Tally.Known += readAs is ReadAs.Ignored or ReadAs.Prompt ? 1 : 0;
-        if (_keepLines)
-        {
-            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, string.Empty, string.Empty));
-        }
+        Keep(line, readAs, rule, string.Empty, string.Empty);
     }
 
     /// <summary>The lines of a row have been noted under the name of the row that they only began.</summary>
@@ -64,8 +62,34 @@ internal sealed class LineAccount
     {
         foreach (CaptureLine line in row.Lines)
         {
-            int note = _lines.FindLastIndex(one => one.Line == line.Number && one.File == line.Source);
-            _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] ? record : string.Empty };
+            foreach (CaptureLine printed in line.Parts.Count == 0 ? [line] : line.Parts.Where(part => part.Ignored is null).Select(part => part.Line))
+            {
+                int note = _lines.FindLastIndex(one => one.Line == printed.Number && one.File == printed.Source);
+                _lines[note] = _lines[note] with { Rule = rule, Record = line == row.Lines[row.Taken - 1] && printed.Number == line.Number ? record : string.Empty };
+            }
+        }
+    }
+
+    // Of a line that was broken, the first part says what the whole gave.
+    private void Keep(CaptureLine line, ReadAs readAs, string rule, string fields, string record)
+    {
+        if (!_keepLines)
+        {
+            return;
+        }
+
+        if (line.Parts.Count == 0)
+        {
+            _lines.Add(new LineReading(line.Source, line.Number, line.Text, readAs, rule, fields, record));
+            return;
+        }
+
+        foreach (LinePart part in line.Parts)
+        {
+            bool first = ReferenceEquals(part, line.Parts[0]);
+            _lines.Add(part.Ignored is { } other
+                ? new LineReading(part.Line.Source, part.Line.Number, part.Line.Text, ReadAs.Ignored, other, string.Empty, string.Empty)
+                : new LineReading(part.Line.Source, part.Line.Number, part.Line.Text, readAs, rule, first ? fields : string.Empty, first ? record : string.Empty));
         }
     }
 }

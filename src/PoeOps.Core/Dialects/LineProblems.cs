@@ -35,14 +35,59 @@ internal sealed class LineProblems
     /// <summary>No rule takes a line.</summary>
     public void Unread(CaptureLine line, OpenBlock? open)
     {
+        string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
+        string shown = Excerpt.Of(line.Text, MostOfALine);
+        AddUnread(
+            ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{shown}'.",
+            "Add a row for it to the dialect, or name it under 'ignore'.", line, open?.Unit ?? line.Unit);
+    }
+
+    /// <summary>A line does not stand in the columns of its header.</summary>
+    public void Misfit(OpenBlock open, CaptureLine line, string sentence) =>
+        AddUnread(
+            ProblemId.ValueUnreadable, $"{sentence.TrimEnd('.')}, in the block '{open.Block.Name}'.",
+            "The row is left out; read the device again, correct 'columns' and 'align' of the dialect, or name the line under 'ignore'.", line, open.Unit ?? line.Unit);
+
+    /// <summary>A header does not give the places of the columns, and no row beneath it can be read.</summary>
+    public void Header(OpenBlock open, CaptureLine line, string wrong, bool missing) =>
+        Add(
+            missing ? ProblemId.RowIncomplete : ProblemId.ValueUnreadable, $"The header of the block '{open.Block.Name}' {wrong}.",
+            "Name each of its words once in 'columns', as it is printed; null is for one that nobody wants.", line, open.Unit);
+
+    /// <summary>A text that looks like JSON is none, and nothing of it is read.</summary>
+    public void JsonSpoilt(IEnumerable<Problem> problems, CaptureLine begun) =>
+        _problems.AddRange(problems.Select(problem => problem with { Target = begun.Unit, Advice = "The whole answer is left out; read the device again." }));
+
+    /// <summary>An answer that is JSON stopped before its end, or is longer than any may be, and nothing of it is read.</summary>
+    public void JsonStops(CaptureLine begun, int? most)
+    {
+        if (most is { } limit)
+        {
+            Add(
+                ProblemId.AnswerTooLong, $"The JSON that begins here has more than {limit.ToString(CultureInfo.InvariantCulture)} characters.",
+                "Ask the device for less at a time, such as for one unit.", begun, begun.Unit);
+        }
+        else
+        {
+            Cuts.Add(Add(ProblemId.BlockNotEnded, "The JSON that begins here stops before its last bracket.", "The text was cut; read the device again.", begun, begun.Unit));
+        }
+    }
+
+    /// <summary>A value of JSON that no path reads, or JSON in which no block finds its rows.</summary>
+    public void JsonUnread(CaptureLine line, string sentence, string advice) => AddUnread(ProblemId.LineUnread, sentence, advice, line, line.Unit);
+
+    /// <summary>A path found something else than one value.</summary>
+    public void JsonNoValue(JsonField field, string found, CaptureLine line, string? unit) =>
+        Add(
+            ProblemId.ValueUnreadable, $"The path '{Excerpt.Of(field.Path.Text)}' finds {found} where one value of {field.Property} was expected.",
+            "The row is left out; correct the path, so that it leads to one text, number or flag.", line, unit);
+
+    private void AddUnread(ProblemId id, string sentence, string advice, CaptureLine line, string? unit)
+    {
         _unreadLines++;
         if (_unreadLines <= MostUnread)
         {
-            string where = open is null ? "outside every block" : $"in the block '{open.Block.Name}'";
-            string shown = Excerpt.Of(line.Text, MostOfALine);
-            _problems.Add(new Problem(
-                ProblemId.LineUnread, $"No rule of the dialect '{_dialect}' reads this line {where}: '{shown}'.", "Add a row for it to the dialect, or name it under 'ignore'.")
-            { File = line.Source, Line = line.Number, Text = shown, Target = open?.Unit ?? line.Unit });
+            _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text, MostOfALine), Target = unit });
         }
         else
         {

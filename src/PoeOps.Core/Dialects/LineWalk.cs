@@ -14,6 +14,9 @@ internal sealed class LineWalk
     private readonly LineTries _tries;
     private readonly RowReader _records;
     private readonly RowWalk _rows;
+    private readonly ColumnWalk _columns;
+    private readonly LineJoins _joins;
+    private readonly JsonWalk _json;
     private readonly LineAccount _account;
     private OpenBlock? _open;
 
@@ -28,6 +31,9 @@ internal sealed class LineWalk
         _tries = new LineTries(tries, _problems, _account);
         _records = new RowReader(dialect, Records, _problems.All, tries);
         _rows = new RowWalk(keepLines, _tries, tries, _problems, _account, _records);
+        _columns = new ColumnWalk(_prompts, _tries, _problems, _account, _rows);
+        _joins = new LineJoins(dialect, _prompts, _tries);
+        _json = new JsonWalk(dialect, keepLines, _prompts, _tries, _problems, _account, _records);
     }
 
     /// <summary>What was read.</summary>
@@ -48,12 +54,13 @@ internal sealed class LineWalk
     /// <summary>Reads all lines.</summary>
     public void Run(IReadOnlyList<CaptureLine> lines)
     {
-        foreach (CaptureLine line in lines)
+        for (int i = 0; i < lines.Count; i++)
         {
+            CaptureLine line = lines[i];
             if (line.Kind == CaptureLineKind.Text)
             {
                 _account.Begin(line);
-                Take(line);
+                i = TakeFrom(lines, i);
             }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
@@ -68,6 +75,25 @@ internal sealed class LineWalk
 
         CloseBlock(ended: false);
         _problems.CountTheRest();
+    }
+
+    // Takes a line, with those that it goes on in. Gives the last of them.
+    private int TakeFrom(IReadOnlyList<CaptureLine> lines, int at)
+    {
+        _tries.Begin();
+        if (_json.Begins(lines[at], _open))
+        {
+            CloseBlock(ended: false);
+            return _json.Take(lines, at);
+        }
+
+        Take(_joins.From(lines, at, _open, out int last));
+        for (int joined = at + 1; joined <= last; joined++)
+        {
+            _account.Begin(lines[joined]);
+        }
+
+        return last;
     }
 
     private void Take(CaptureLine line)
@@ -111,9 +137,13 @@ internal sealed class LineWalk
             return;
         }
 
-        if (line.Cut && _open is { Block.Ends.Count: > 0 } open)
+        if (line.Cut && _open is { } open && (open.Block.Ends.Count > 0 || line.Parts.Count > 0))
         {
             _problems.Cut(open, line);
+        }
+        else if (_open is { Misfit: { } misfit } table)
+        {
+            _problems.Misfit(table, line, misfit);
         }
         else
         {
@@ -149,6 +179,11 @@ internal sealed class LineWalk
             }
         }
 
+        if (_columns.TakeHeader(open, line))
+        {
+            return true;
+        }
+
         // Before the rows: a ruler of hyphens fits many a row of words.
         if (Ignored(line, open.Block.Ignore) is { } rule)
         {
@@ -156,7 +191,7 @@ internal sealed class LineWalk
             return true;
         }
 
-        return TakeBeginning(open.Block, line) || _rows.Take(open, line);
+        return TakeBeginning(open.Block, line) || (open.Block.Columns.Count > 0 ? _columns.Take(open, line) : _rows.Take(open, line));
     }
 
     private bool TakeBeginning(CaptureLine line)
@@ -189,6 +224,11 @@ internal sealed class LineWalk
                 if (line.Cut && _open is { Block: { OneRecord: true, Ends.Count: 0 } } open)
                 {
                     _problems.Cut(open, line);
+                }
+
+                if (block.Columns.Count > 0 && block.Header.Count == 0)
+                {
+                    _columns.Place(_open!, line);
                 }
 
                 return true;

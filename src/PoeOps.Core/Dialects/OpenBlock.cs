@@ -36,6 +36,12 @@ internal sealed class OpenBlock
     /// <summary>Properties without which a record of it is not whole: those that say what it belongs to, and the required ones.</summary>
     public IReadOnlyList<string> Needed { get; }
 
+    /// <summary>Where its columns stand, once the header was read that says so; else null.</summary>
+    public ColumnLayout? Layout { get; set; }
+
+    /// <summary>Why the line that was just tried does not stand in the columns, or null where it does.</summary>
+    public string? Misfit { get; set; }
+
     /// <summary>True once a row of it was read.</summary>
     public bool HasRows { get; set; }
 

@@ -50,6 +50,12 @@ internal sealed class PromptLines
         return length > 0 && command.Length > 0 && _commands.IsMatch(command);
     }
 
+    /// <summary>True where a line is a prompt alone, or one with one of the dialect's own commands behind it.</summary>
+    /// <param name="line">The line.</param>
+    /// <param name="match">Tries a pattern on it.</param>
+    public bool IsPrompt(string line, Func<Regex, Match?> match) =>
+        HasCommand(line, match) || (LengthIn(match) is > 0 and int length && line.Substring(length).Trim().Length == 0);
+
     private static IEnumerable<string> Commands(Dialect dialect) => dialect.Asks.Values.SelectMany(asks => asks).SelectMany(ask => ask.Texts)
         .Concat(dialect.Console.Quiet)
         .Concat(new[] { dialect.Console.Elevate, dialect.Console.GoodBye, dialect.Refresh?.Poll }.Where(command => command is not null).Select(command => command!))

@@ -74,7 +74,7 @@ internal sealed class RowWalk
         }
 
         open.Row = null;
-        string record = FinishRow(open, instead, row.Lines[row.Taken - 1]);
+        string record = Finish(open, instead, row.Lines[row.Taken - 1]);
         if (_keepLines)
         {
             _account.Rename(row, instead.Pattern.Name, record);
@@ -90,15 +90,9 @@ internal sealed class RowWalk
         }
     }
 
-    private void FinishLine(OpenBlock open, OpenRow row, CaptureLine line, Regex pattern, Match match)
-    {
-        open.HasRows = true;
-        open.Row = row.IsWhole ? null : row;
-        _account.Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? FinishRow(open, row, line) : string.Empty);
-    }
-
-    // Gives the record that the row filled, for a report.
-    private string FinishRow(OpenBlock open, OpenRow row, CaptureLine line)
+    /// <summary>A row is whole: it becomes a record, or a part of the one record of its block.</summary>
+    /// <returns>The record that it filled, for a report; empty where none is wanted or it is left out.</returns>
+    public string Finish(OpenBlock open, OpenRow row, CaptureLine line)
     {
         // A record of several lines that was cut is left out with its block.
         if (line.Cut && (open.Block.Ends.Count == 0 || !open.Block.OneRecord))
@@ -116,5 +110,12 @@ internal sealed class RowWalk
         }
 
         return string.Empty;
+    }
+
+    private void FinishLine(OpenBlock open, OpenRow row, CaptureLine line, Regex pattern, Match match)
+    {
+        open.HasRows = true;
+        open.Row = row.IsWhole ? null : row;
+        _account.Read(line, row.Pattern.Name, pattern, match, row.IsWhole ? Finish(open, row, line) : string.Empty);
     }
 }

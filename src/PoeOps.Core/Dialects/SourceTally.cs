@@ -28,6 +28,9 @@ internal sealed class SourceTally
     /// <summary>True once a pattern came to no end on one of them: nobody knows then what they are.</summary>
     public bool Slow { get; set; }
 
+    /// <summary>True once JSON stood there in which a block finds its rows, or which cannot be read, as has been told: no sign of another family.</summary>
+    public bool Json { get; set; }
+
     /// <summary>All together, of a text that is one.</summary>
     public static SourceTally Sum(string source, IReadOnlyList<SourceTally> tallies) => new(source)
     {
@@ -37,5 +40,6 @@ internal sealed class SourceTally
         Known = tallies.Sum(one => one.Known),
         Unread = tallies.Sum(one => one.Unread),
         Slow = tallies.Any(one => one.Slow),
+        Json = tallies.Any(one => one.Json),
     };
 }

@@ -22,17 +22,19 @@ internal sealed class StrictJson : JsonTextReader
     private readonly string _text;
     private readonly string _file;
     private readonly IList<Problem> _problems;
+    private readonly int _linesBefore;
     private readonly List<int> _lineStarts;
-    private readonly HashSet<string> _keys = new(StringComparer.Ordinal);
+    private readonly Stack<HashSet<string>> _keys = new();
     private int _end;
     private bool _commaBefore;
 
-    private StrictJson(string text, string file, IList<Problem> problems)
+    private StrictJson(string text, string file, IList<Problem> problems, int linesBefore)
         : base(new StringReader(text))
     {
         _text = text;
         _file = file;
         _problems = problems;
+        _linesBefore = linesBefore;
         _lineStarts = [0, .. LineEnd.Matches(text).Cast<Match>().Select(match => match.Index + match.Length)];
         DateParseHandling = DateParseHandling.None;
         FloatParseHandling = FloatParseHandling.Decimal;
@@ -43,10 +45,11 @@ internal sealed class StrictJson : JsonTextReader
     /// <param name="text">The text.</param>
     /// <param name="file">What problems call it.</param>
     /// <param name="problems">Where problems are added: <see cref="ProblemId.JsonSyntax"/>, <see cref="ProblemId.JsonKeyTwice"/>.</param>
+    /// <param name="linesBefore">How many lines stand before the text in its file; problems count them, the places in the value do not.</param>
     /// <returns>The value, with the place of everything in it, or null where the text is no JSON. Keys that stand twice do not make it null.</returns>
-    public static JToken? Parse(string text, string file, IList<Problem> problems)
+    public static JToken? Parse(string text, string file, IList<Problem> problems, int linesBefore = 0)
     {
-        using StrictJson reader = new(text, file, problems);
+        using StrictJson reader = new(text, file, problems, linesBefore);
         try
         {
             JToken token = ReadFrom(reader);
@@ -74,6 +77,15 @@ internal sealed class StrictJson : JsonTextReader
         if (more && Wrong(written) is { } wrong)
         {
             throw new JsonReaderException(wrong, Path, LineNumber, LinePosition, null);
+        }
+
+        if (more && TokenType == JsonToken.StartObject)
+        {
+            _keys.Push(new HashSet<string>(StringComparer.Ordinal));
+        }
+        else if (more && TokenType == JsonToken.EndObject)
+        {
+            _ = _keys.Pop();
         }
 
         // A comma may have a comment between it and the end that it should not stand before.
@@ -114,10 +126,10 @@ internal sealed class StrictJson : JsonTextReader
 
     private string? Twice()
     {
-        if (!_keys.Add(Path))
+        if (!_keys.Peek().Add((string)Value!))
         {
             string sentence = $"The key '{Excerpt.Of((string)Value!)}' stands twice in the same object.";
-            _problems.Add(new Problem(ProblemId.JsonKeyTwice, sentence, "Keep one of them.") { File = _file, Line = LineNumber, Path = Path });
+            _problems.Add(new Problem(ProblemId.JsonKeyTwice, sentence, "Keep one of them.") { File = _file, Line = _linesBefore + LineNumber, Path = Path });
         }
 
         return null;
@@ -125,7 +137,7 @@ internal sealed class StrictJson : JsonTextReader
 
     private Problem Refusal(JsonReaderException exception)
     {
-        int line = Math.Max(1, exception.LineNumber);
+        int line = _linesBefore + Math.Max(1, exception.LineNumber);
         int place = exception.Message.IndexOf(" Path '", StringComparison.Ordinal);
         string what = Excerpt.Line(place < 0 ? exception.Message : exception.Message.Substring(0, place)).TrimEnd('.');
         string sentence = FormattableString.Invariant($"The text is no JSON at line {line}, column {Math.Max(1, exception.LinePosition)}: {char.ToLowerInvariant(what[0])}{what.Substring(1)}.");

@@ -52,6 +52,8 @@ public class CaptureTests
     }
 
     [Theory]
+    [InlineData("brack")]
+    [InlineData("cleat")]
     [InlineData("gimbal")]
     [InlineData("thole")]
     public void The_schema_takes_the_dialect(string family) =>

@@ -63,7 +63,7 @@ public sealed class DialectBadInputTests : IDisposable
     [Fact]
     public void All_mistakes_of_a_file_are_told_at_once()
     {
-        string text = SampleDialect.With("\"lineEnd\": \"cr\"", "\"lineEnd\": \"cl\"").Replace("\"of\": \"port\"", "\"of\": \"prot\"", StringComparison.Ordinal).Replace("\"pollSeconds\": 5", "\"pollSeconds\": -1", StringComparison.Ordinal);
+        string text = SampleDialect.With("\"lineEnd\": \"cr\"", "\"lineEnd\": \"cl\"").Replace("\"eyes\", \"of\": \"port\"", "\"eyes\", \"of\": \"prot\"", StringComparison.Ordinal).Replace("\"pollSeconds\": 5", "\"pollSeconds\": -1", StringComparison.Ordinal);
         Assert.Equal(["console.lineEnd", "blocks[2].of", "refresh.pollSeconds"], DialectFile.Parse(text, "a.dialect.json").Problems.Select(problem => problem.Path));
     }
 

@@ -40,7 +40,7 @@ public sealed class DialectExtendsTests : IDisposable
             """);
         Assert.Equal(["^two> $"], dialect.Console.Prompts.Select(one => one.ToString()));
         Assert.Equal((null, "command me", ""), (dialect.Console.GoodBye, dialect.Console.Elevate, dialect.Title));
-        Assert.Equal(["edition", "feeds", "eyes", "more"], dialect.Blocks.Select(block => block.Name));
+        Assert.Equal(["edition", "feeds", "eyes", "lids", "tree", "more"], dialect.Blocks.Select(block => block.Name));
         Assert.Contains("== eyes", Assert.Single(dialect.Blocks[2].Ends).ToString(), StringComparison.Ordinal);
         Assert.Contains("eyes of deck", Assert.Single(dialect.Blocks[2].Begins).ToString(), StringComparison.Ordinal);
         Assert.Equal(["bell", "tide"], dialect.Ignore.Select(rule => rule.Name));
@@ -54,7 +54,7 @@ public sealed class DialectExtendsTests : IDisposable
     {
         _folder.Write("two.dialect.json", """{ "name": "two", "extends": "pintle", "title": "second" }""");
         Dialect dialect = Read("""{ "name": "three", "extends": "two", "encoding": "iso-8859-1" }""", "three.dialect.json");
-        Assert.Equal(("three", "second", "iso-8859-1", 3), (dialect.Name, dialect.Title, dialect.Encoding, dialect.Blocks.Count));
+        Assert.Equal(("three", "second", "iso-8859-1", 5), (dialect.Name, dialect.Title, dialect.Encoding, dialect.Blocks.Count));
     }
 
     [Fact]

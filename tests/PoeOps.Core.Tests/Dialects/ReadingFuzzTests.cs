@@ -9,7 +9,7 @@ namespace PoeOps.Core.Tests.Dialects;
 /// <summary>Captures and dialect files with random changes, the same ones at each run.</summary>
 public sealed class ReadingFuzzTests : IDisposable
 {
-    private static readonly string[] Pieces = ["\n", "\r\n", "\r", "\b\b", "\u001b[2K", "\u001b[", "\u001b]0;x", "\u009b3G", "\0", "\u00ff", "-", " ", "9", "W", "lug 1", "Lugs: 2", "== pin a1", "Guests"];
+    private static readonly string[] Pieces = ["\n", "\r\n", "\r", "\b\b", "\u001b[2K", "\u001b[", "\u001b]0;x", "\u009b3G", "\0", "\u00ff", "-", " ", "9", "W", "lug 1", "Lugs: 2", "== pin a1", "Guests", "{", "}", "\"", "null", "=== 1 mouths", "  "];
 
     private readonly ScratchFolder _folder = new();
 
@@ -19,6 +19,8 @@ public sealed class ReadingFuzzTests : IDisposable
     [InlineData("gimbal", "plain")]
     [InlineData("gimbal", "noisy")]
     [InlineData("thole", "any-order")]
+    [InlineData("brack", "plain")]
+    [InlineData("cleat", "plain")]
     public void A_changed_capture_throws_nothing_and_loses_no_line(string family, string name)
     {
         Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", family, family + ".dialect.json")).Dialect!;

@@ -48,7 +48,7 @@ internal static class SampleDialect
               "begins": ["eyes of deck (?<Unit>\\d+)"], "ends": ["-- eyes"],
               "rows": [ { "name": "eye", "lines": ["eye (?<Port>\\d+) is (?<Status>\\S+)", " gives (?<DrawWatts>.+)"] } ],
               "fixed": { "AdminEnabled": "true" }, "oneRecord": false
-            }
+            }, { "name": "lids", "of": "port", "begins": ["lids of deck (?<Unit>\\d+)"], "header": "lid .*", "wrap": 60, "columns": { "lid": "Port", "rank": { "property": "Priority", "align": "right" }, "hue": null } }, { "name": "tree", "of": "port", "json": { "rows": ["$.decks[*]", "eyes.*"], "fields": { "Unit": { "path": "deck", "level": 1 }, "Port": { "level": 2, "memberName": true }, "LimitWatts": "most" }, "ignore": "$.decks[*].hue" } }
           ],
           "ignore": [ { "name": "bell", "pattern": "\\* .*" } ],
           "values": {

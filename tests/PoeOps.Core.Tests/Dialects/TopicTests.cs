@@ -50,7 +50,34 @@ public sealed class TopicTests : IDisposable
     }
 
     [Fact]
-    public void The_schema_takes_the_example() => Assert.True(new SchemaCheck("dialect").Takes(Cut("marram.dialect.json")));
+    public void The_schema_takes_the_examples()
+    {
+        Assert.True(new SchemaCheck("dialect").Takes(Cut("marram.dialect.json")));
+        Assert.True(new SchemaCheck("dialect").Takes(Cut("sorrel.dialect.json")));
+    }
+
+    [Fact]
+    public void The_example_of_other_ways_reads_every_line_of_its_capture()
+    {
+        Dialect dialect = Example("sorrel.dialect.json");
+        string capture = _folder.Write("reef-1.txt", Cut("reef-1.txt"));
+        CoverageReading coverage = Coverage.Of(dialect, [capture]);
+        Assert.Empty(Told.Of(coverage.Problems));
+        Assert.Equal((18, 0), (coverage.Summary.Lines, coverage.Summary.Unread));
+        Assert.Empty(coverage.Summary.NeverUsed);
+        Assert.Empty(coverage.Summary.NeverFilled);
+
+        Reading reading = CaptureReader.Read(dialect, CaptureText.FromFile(capture, dialect), new ReadingContext { Switch = "reef-1" });
+        Assert.Equal(
+            [
+                "1 Healthy -  - - 4.2",
+                "1/1  DeliveringPower -  - 4.2 15.4 lamp by the stairs to the quay",
+                "1/2  Searching -  - 0 - radio",
+                "2 Absent -  - - 12",
+            ],
+            reading.Controllers.SelectMany(one => one.Ports.Select(Say).Prepend(Say(one))));
+        Assert.Equal(["S-8", "S-8 b"], reading.Controllers.Select(one => one.Model));
+    }
 
     [Fact]
     public void Every_key_of_the_schema_is_explained()
@@ -79,9 +106,9 @@ public sealed class TopicTests : IDisposable
 
     private static string Say(decimal? number) => number is { } some ? FormattableString.Invariant($"{some:0.###}") : "-";
 
-    private Dialect Example()
+    private Dialect Example(string file = "marram.dialect.json")
     {
-        DialectResult result = DialectFile.Read(_folder.Write("marram.dialect.json", Cut("marram.dialect.json")));
+        DialectResult result = DialectFile.Read(_folder.Write(file, Cut(file)));
         Assert.Empty(Told.Of(result.Problems));
         return result.Dialect!;
     }

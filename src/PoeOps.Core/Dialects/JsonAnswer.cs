@@ -1,0 +1,339 @@
+using System.Globalization;
+using Newtonsoft.Json.Linq;
+using PoeOps.Files;
+
+namespace PoeOps.Dialects;
+
+/// <summary>Reads one answer that is JSON: every value of it fills a property, is ignored by a path, or is reported.</summary>
+internal sealed class JsonAnswer
+{
+    /// <summary>The longest answer that is read, in characters.</summary>
+    public const int Longest = 4 * 1024 * 1024;
+
+    // Names of members may be of any length, and a path is as long as all of them together.
+    private const int LongestPath = 1000;
+
+    private readonly Dialect _dialect;
+    private readonly RowReader _rows;
+    private readonly LineProblems _problems;
+    private readonly IReadOnlyList<CaptureLine> _lines;
+    private readonly JsonLineNote[] _notes;
+    private readonly JToken _root;
+    private bool _known;
+
+    private JsonAnswer(Dialect dialect, RowReader rows, LineProblems problems, IReadOnlyList<CaptureLine> lines, JToken root)
+    {
+        _dialect = dialect;
+        _rows = rows;
+        _problems = problems;
+        _lines = lines;
+        _root = root;
+        _notes = [.. lines.Select(_ => new JsonLineNote())];
+    }
+
+    /// <summary>Reads an answer.</summary>
+    /// <param name="dialect">The dialect, whose blocks of JSON are all asked.</param>
+    /// <param name="rows">Where rows are added.</param>
+    /// <param name="problems">Where problems are told.</param>
+    /// <param name="lines">All lines from the first bracket to its match.</param>
+    /// <param name="isBlanked">Lines that stand between them and are none of the answer.</param>
+    /// <param name="known">True where a block finds its rows in it, or it cannot be read: then it is none of another family.</param>
+    /// <returns>What each line was read as; null where the text is no JSON, which has been told.</returns>
+    public static IReadOnlyList<JsonLineNote>? Read(Dialect dialect, RowReader rows, LineProblems problems, IReadOnlyList<CaptureLine> lines, Func<int, bool> isBlanked, out bool known)
+    {
+        List<Problem> found = [];
+        string text = string.Join("\n", lines.Select((line, at) => isBlanked(at) ? string.Empty : line.Text));
+        JToken? root = StrictJson.Parse(text, lines[0].Source, found, lines[0].Number - 1);
+        if (root is null || found.Count > 0)
+        {
+            // Of two values under one key nobody can say which holds.
+            problems.JsonSpoilt(found, lines[0]);
+            known = true;
+            return null;
+        }
+
+        var answer = new JsonAnswer(dialect, rows, problems, lines, root);
+        IReadOnlyList<JsonLineNote> notes = answer.Read();
+        known = answer._known;
+        return notes;
+    }
+
+    private JsonLineNote[] Read()
+    {
+        foreach (Block block in _dialect.Blocks.Where(block => block.Json is not null))
+        {
+            ReadBlock(block, block.Json!);
+        }
+
+        if (!_known)
+        {
+            foreach (JsonLineNote note in _notes)
+            {
+                note.IsUnread = true;
+            }
+
+            _problems.JsonUnread(_lines[0], "No block of the dialect finds its rows in the JSON that begins here.", "Correct the path 'rows' of the block that should; or the device answered something else.");
+            return _notes;
+        }
+
+        TellUnread();
+        return _notes;
+    }
+
+    private void ReadBlock(Block block, JsonRule rule)
+    {
+        foreach (JsonPath path in rule.Ignore)
+        {
+            foreach (JToken token in path.In(_root, _root))
+            {
+                Ignore(token, $"{block.Name}, {path.Text}");
+            }
+        }
+
+        var open = new OpenBlock(block, _lines[0]);
+        foreach (JToken[] levels in Levels(block, rule, 0, []))
+        {
+            ReadRow(open, rule, levels);
+        }
+    }
+
+    // The rows of the innermost level, each with the rows that it stands in.
+    private IEnumerable<JToken[]> Levels(Block block, JsonRule rule, int level, JToken[] above)
+    {
+        JToken row = level == 0 ? _root : above[level - 1];
+        foreach (JToken whole in rule.Rows[level].Whole?.In(_root, row) ?? [])
+        {
+            // An empty list says that there is none, which is an answer as well.
+            if (!whole.HasValues && (whole is JContainer || whole.Type == JTokenType.Null))
+            {
+                _known = true;
+                Take(whole, $"{block.Name}, row");
+            }
+        }
+
+        foreach (JToken found in rule.Rows[level].In(_root, row))
+        {
+            _known = true;
+            JToken[] levels = [.. above, found];
+            if (found.Type == JTokenType.Null)
+            {
+                // Nothing stands there; that the row lacks what it must have is told as of any other.
+                Take(found, $"{block.Name}, row");
+            }
+
+            if (level == rule.Rows.Count - 1)
+            {
+                yield return levels;
+                continue;
+            }
+
+            // What it hands down is accounted for, also where there is nothing beneath it.
+            foreach (JToken value in rule.Fields.Where(field => field.Level == level).SelectMany(field => field.Path.In(_root, found)).Where(value => value is JValue))
+            {
+                Take(value, $"{block.Name}, row");
+            }
+
+            foreach (JToken[] below in Levels(block, rule, level + 1, levels))
+            {
+                yield return below;
+            }
+        }
+    }
+
+    private void ReadRow(OpenBlock open, JsonRule rule, JToken[] levels)
+    {
+        string name = $"{open.Block.Name}, row";
+        CaptureLine rowLine = LineOf(levels[levels.Length - 1]);
+        var texts = new GatheredTexts();
+        bool whole = true;
+        foreach (JsonField field in rule.Fields)
+        {
+            JToken row = levels[field.Level];
+            if (field.MemberName)
+            {
+                if (row.Parent is JProperty member)
+                {
+                    texts.Put(field.Property, member.Name, LineOf(row));
+                    NoteOf(row).Add(name, $"{field.Property}={member.Name}");
+                }
+            }
+            else
+            {
+                whole &= ReadField(open, field, [.. field.Path.In(_root, row).Take(2)], rowLine, texts);
+            }
+        }
+
+        NoteOf(levels[levels.Length - 1]).Add(name, null);
+        if (whole && _rows.Add(open, open.Texts.HandedDownTo(texts), rowLine) is { } record)
+        {
+            NoteOf(levels[levels.Length - 1]).Add(record);
+        }
+    }
+
+    private bool ReadField(OpenBlock open, JsonField field, JToken[] found, CaptureLine rowLine, GatheredTexts texts)
+    {
+        if (found.Length == 0)
+        {
+            return true;
+        }
+
+        if (found.Length > 1 || found[0] is not JValue value)
+        {
+            foreach (JToken token in found)
+            {
+                Take(token, $"{open.Block.Name}, row");
+            }
+
+            string what = found.Length > 1 ? "more than one value" : found[0] is JArray ? "a list" : "an object";
+            _problems.JsonNoValue(field, what, found.Length > 1 ? rowLine : LineOf(found[0]), open.Unit ?? texts["Unit"]?.Trim());
+            return false;
+        }
+
+        string text = TextOf(value);
+        Take(value, $"{open.Block.Name}, row");
+        NoteOf(value).Add($"{open.Block.Name}, row", text.Length == 0 ? null : $"{field.Property}={text.Trim()}");
+        texts.Put(field.Property, text, LineOf(value));
+        return true;
+    }
+
+    private static string TextOf(JValue value) => value.Value switch
+    {
+        null => string.Empty,
+        bool flag => flag ? "true" : "false",
+        IFormattable number => number.ToString(null, CultureInfo.InvariantCulture),
+        object text => ConsoleText.Clean(text.ToString()!),
+    };
+
+    private void Take(JToken token, string rule)
+    {
+        foreach (JToken one in AllOf(token))
+        {
+            Accounted.For(one);
+            NoteOf(one).Add(rule, null);
+        }
+    }
+
+    private void Ignore(JToken token, string rule)
+    {
+        foreach (JToken one in AllOf(token))
+        {
+            Accounted.For(one);
+            NoteOf(one).Ignore(rule);
+        }
+    }
+
+    private void TellUnread()
+    {
+        Dictionary<string, UnreadMember> unread = new(StringComparer.Ordinal);
+        Find(_root, "$", unread);
+        foreach (UnreadMember one in unread.Values)
+        {
+            string times = one.Count == 1 ? string.Empty : $", nor {(one.Count - 1).ToString(CultureInfo.InvariantCulture)} more like it";
+            string shown = one.First.Type == JTokenType.Null ? "null" : one.First is JValue value ? $"'{Excerpt.Of(TextOf(value))}'" : one.First is JArray ? "an empty list" : "an empty object";
+            _problems.JsonUnread(LineOf(one.First), $"No path of the dialect reads {Excerpt.Of(one.Path)}, which is {shown} here{times}.", "Add it to the 'fields' of a block, or to the 'ignore' of its 'json'.");
+        }
+    }
+
+    // Goes down the tree itself, as the library looks for a token's path from the token up, along all items before it in each list.
+    private void Find(JToken token, string path, Dictionary<string, UnreadMember> unread)
+    {
+        if (token is JContainer { HasValues: true })
+        {
+            foreach (JToken child in token.Children())
+            {
+                (JToken inside, string step) = child is JProperty member ? (member.Value, "." + member.Name) : (child, "[*]");
+                Find(inside, path.Length > LongestPath ? path : path + step, unread);
+            }
+        }
+        else if (token.Type != JTokenType.Comment && token.Annotation<Accounted>() is null)
+        {
+            NoteOf(token).IsUnread = true;
+            if (!unread.TryGetValue(path, out UnreadMember? same))
+            {
+                unread.Add(path, same = new UnreadMember(path, token));
+            }
+
+            same.Count++;
+        }
+    }
+
+    private static IEnumerable<JToken> AllOf(JToken token) => token is JContainer container ? container.DescendantsAndSelf() : [token];
+
+    private CaptureLine LineOf(JToken token) => _lines[IndexOf(token)];
+
+    private JsonLineNote NoteOf(JToken token) => _notes[IndexOf(token)];
+
+    private int IndexOf(JToken token) => Math.Min(_lines.Count, Math.Max(1, JsonItem.LineOf(token))) - 1;
+
+    private sealed class Accounted
+    {
+        private static readonly Accounted One = new();
+
+        public static void For(JToken token)
+        {
+            if (token.Annotation<Accounted>() is null)
+            {
+                token.AddAnnotation(One);
+            }
+        }
+    }
+
+    // The same member of all rows, which is one thing to mend.
+    private sealed class UnreadMember(string path, JToken first)
+    {
+        public string Path => path;
+
+        public JToken First => first;
+
+        public int Count { get; set; }
+    }
+}
+
+/// <summary>What became of one line of an answer that is JSON.</summary>
+internal sealed class JsonLineNote
+{
+    private readonly List<string> _rules = [];
+    private readonly List<string> _ignored = [];
+    private readonly List<string> _fields = [];
+    private readonly HashSet<string> _told = new(StringComparer.Ordinal);
+    private readonly List<string> _records = [];
+
+    /// <summary>True where a value on it is read by nobody.</summary>
+    public bool IsUnread { get; set; }
+
+    /// <summary>What the line is read as; one of brackets alone is read with the answer.</summary>
+    public ReadAs ReadAs => IsUnread ? ReadAs.Unread : _rules.Count == 0 && _ignored.Count > 0 ? ReadAs.Ignored : ReadAs.Read;
+
+    /// <summary>The rules that took values of it.</summary>
+    public string Rule => IsUnread ? string.Empty : _rules.Count + _ignored.Count == 0 ? "JSON" : string.Join(Coverage.BetweenRules, _rules.Concat(_ignored));
+
+    /// <summary>What it filled.</summary>
+    public string Fields => IsUnread ? string.Empty : string.Join("; ", _fields);
+
+    /// <summary>The records that begin on it.</summary>
+    public string Record => IsUnread ? string.Empty : string.Join(", ", _records);
+
+    /// <summary>Notes that a rule read a value.</summary>
+    public void Add(string rule, string? field)
+    {
+        Once(_rules, rule);
+        if (field is not null && _told.Add(field))
+        {
+            _fields.Add(field);
+        }
+    }
+
+    /// <summary>Notes a record that begins here.</summary>
+    public void Add(ReadRecord record) => _records.Add(record.Label);
+
+    /// <summary>Notes that a rule ignores a value.</summary>
+    public void Ignore(string rule) => Once(_ignored, rule);
+
+    private static void Once(List<string> rules, string rule)
+    {
+        if (!rules.Contains(rule))
+        {
+            rules.Add(rule);
+        }
+    }
+}
