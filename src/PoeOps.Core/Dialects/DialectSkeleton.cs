@@ -83,6 +83,18 @@ internal static class DialectSkeleton
               // , "ignore": [ { "name": "ruler", "pattern": "-{3,}( +-{3,})*" } ]
               // A row of several lines stands in rows as an object: { "name": "EDIT", "lines": ["EDIT first", "EDIT second"] }
             }
+
+            // A table cut at the words of its header, in place of rows: the words as they are printed, and the property beneath each; the header, where it is
+            // not the first line; and the width at which the switch breaks its lines.
+            // , { "name": "EDIT-table", "of": "port", "begins": ["EDIT the line above the table"], "header": ["EDIT .*"], "wrap": 80,
+            //   "columns": { "EDIT unit": "Unit", "EDIT port": "Port", "EDIT used": { "property": "DrawWatts", "align": "right" }, "EDIT not wanted": null } }
+
+            // An answer that is JSON: where its rows are, level by level; the path of each property from its row; what carries nothing.
+            // , { "name": "EDIT-ports", "of": "port", "json": {
+            //   "rows": ["$.EDIT.*", "EDIT[*]"],
+            //   "fields": { "Unit": { "level": 1, "memberName": true }, "Port": "EDIT", "DrawWatts": { "path": "EDIT.EDIT" } },
+            //   "ignore": ["$.EDIT"]
+            // } }
           ]
 
           // Lines that carry nothing wherever they stand, such as log lines. Keep these narrow: they hide lines.

@@ -160,7 +160,8 @@ public sealed class Dialogue : IDisposable
             return;
         }
 
-        throw NothingMore(deadline, waitingFor);
+        // A wait for what was left of the deadline may be over a moment before it.
+        throw NothingMore(deadline, left <= silence, waitingFor);
     }
 
     /// <summary>Takes the finished lines that have come, and leaves the unfinished one.</summary>
@@ -260,7 +261,7 @@ public sealed class Dialogue : IDisposable
         return false;
     }
 
-    private PoeOpsException NothingMore(Deadline deadline, string waitingFor)
+    private PoeOpsException NothingMore(Deadline deadline, bool over, string waitingFor)
     {
         if (_pump.HasEnded)
         {
@@ -268,7 +269,6 @@ public sealed class Dialogue : IDisposable
         }
 
         string last = Shown(LastLine);
-        bool over = deadline.HasPassed;
         return !_heard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
             : over ? DialogueProblems.NoEnd(deadline.Span, waitingFor)
             : DialogueProblems.Stopped(last, _times.Silence, waitingFor);

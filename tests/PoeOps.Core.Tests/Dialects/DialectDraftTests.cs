@@ -41,10 +41,10 @@ public sealed class DialectDraftTests : IDisposable
     [Fact]
     public void What_the_skeleton_has_in_comments_reads_as_well()
     {
-        string text = Regex.Replace(DialectDraft.Skeleton("my", "x").Text, "(?m)^( *)// +(?=(, )?\"(?!extends)|\\}|\\{)", "$1");
+        string text = Regex.Replace(DialectDraft.Skeleton("my", "x").Text, "(?m)^( *)// +(?=(, )?(\"(?!extends)|\\{)|\\})", "$1");
         DialectResult result = DialectFile.Parse(text, "my.dialect.json");
         Assert.Empty(Told.Of(result.Problems));
-        Assert.Equal((7, 2, 1, 1), (result.Dialect!.Asks.Count, result.Dialect.Refresh!.Commands.Count, result.Dialect.Samples.Count, result.Dialect.Console.Changing.Count));
+        Assert.Equal((7, 2, 1, 1, 3), (result.Dialect!.Asks.Count, result.Dialect.Refresh!.Commands.Count, result.Dialect.Samples.Count, result.Dialect.Console.Changing.Count, result.Dialect.Blocks.Count));
     }
 
     [Theory]

@@ -149,7 +149,7 @@ public class ReadingFormsTests
     [InlineData("""{ "deck": 1, "eyes": [ { "n": 3, "most": 4, } ] }""", "JsonSyntax 1 -: The text is no JSON at line 1, column 45: a comma stands before the end, with nothing behind it. The whole answer is left out; read the device again.")]
     [InlineData("""{ "deck": 1, "eyes": [ { "n": 3, "most": 4, "n": 4 } ] }""", "JsonKeyTwice 1 eyes[0].n: The key 'n' stands twice in the same object. The whole answer is left out; read the device again.")]
     [InlineData("""{ "deck": 1, "eyes": [ { "n": 3, "most": 4""", "BlockNotEnded 1 -: The JSON that begins here stops before its last bracket. The text was cut; read the device again.")]
-    [InlineData("""{ "other": 1 }""", "CaptureOfAnotherFamily - -: The dialect 'forms' reads nothing here: none of the 1 lines that hold something fits any of its rules. Check that this is a capture of that family and of the commands that the dialect asks.")]
+    [InlineData("""{ "other": 1 }""", "CaptureOfAnotherFamily - -: The dialect 'forms' reads nothing here: the one line that holds something fits none of its rules. Check that this is a capture of that family and of the commands that the dialect asks.")]
     public void Json_that_is_not_as_the_dialect_says_is_told(string json, string told) => Assert.Equal([told], Told.Of(Read(Tree, json + "\n").Problems));
 
     [Fact]
