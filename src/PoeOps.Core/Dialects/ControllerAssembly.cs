@@ -22,6 +22,7 @@ internal sealed class ControllerAssembly
     /// <param name="cuts">Those of the problems that say that the text stops.</param>
     public IReadOnlyList<Controller> Build(RecordSet records, List<Problem> problems, IReadOnlyList<Problem> cuts)
     {
+        Percentages.ToWatts(_dialect, records.All, problems);
         List<ReadRecord> whole = [.. records.All.Where(record => !record.Contradicted)];
         string? release = ReleaseIn(records);
         ILookup<string, ReadRecord> ports = whole.Where(record => record.Kind == RecordKind.Port).ToLookup(record => record.Unit, StringComparer.OrdinalIgnoreCase);

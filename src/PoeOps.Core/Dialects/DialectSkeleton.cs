@@ -100,8 +100,9 @@ internal static class DialectSkeleton
           // Lines that carry nothing wherever they stand, such as log lines. Keep these narrow: they hide lines.
           // , "ignore": [ { "name": "log line", "pattern": "EDIT .*" } ]
 
-          // How values are written: the unit of numbers that do not say it (W, mW, dW, kW), their decimalMark, and words that mean one of PoeOps' own.
-          // , "values": { "DrawWatts": { "unit": "W", "decimalMark": "." }, "Condition": { "words": { "EDIT": "Healthy" } } }
+          // How values are written: the unit of numbers that do not say it (W, mW, dW, kW or %), their decimalMark, what a percentage is of, and words that
+          // mean one of PoeOps' own.
+          // , "values": { "DrawWatts": { "unit": "W", "decimalMark": "." }, "AllocatedWatts": { "percentOf": "BudgetWatts" }, "Condition": { "words": { "EDIT": "Healthy" } } }
 
           // Texts that mean that nothing stands there; a hyphen where absent.
           // , "blanks": ["-"]

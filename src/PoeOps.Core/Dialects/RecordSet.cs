@@ -70,8 +70,14 @@ internal sealed class ReadRecord
     /// <summary>The port's name within the unit; empty for others.</summary>
     public string Port { get; }
 
-    /// <summary>True once two places said different things.</summary>
+    /// <summary>True once two places said different things, or a percentage is of nothing that was read: it is left out.</summary>
     public bool Contradicted { get; private set; }
+
+    /// <summary>A percentage and an amount that two places gave for one property: whether they say the same can be told once all is read.</summary>
+    public IReadOnlyList<(ReadValue Earlier, ReadValue Here)> Undecided { get; private set; } = [];
+
+    /// <summary>All values, in the order of their first lines.</summary>
+    public IReadOnlyList<ReadValue> Values => _values;
 
     /// <summary>What it is, for a report.</summary>
     public string Label => Kind switch
@@ -116,17 +122,40 @@ internal sealed class ReadRecord
             ReadValue earlier = _values[at];
             if (Contradicts(value.Property, value.Value, earlier.Value!, sameBlock))
             {
-                Contradicted = true;
-                problem ??= new Problem(
-                    ProblemId.ReadingsDisagree, $"{value.Property} of {Label} is '{Excerpt.Of(value.Value)}' here and '{Excerpt.Of(earlier.Value)}' {earlier.Line.SeenFrom(value.Line)}.",
-                    "Ask the device again; where it really prints both, correct the dialect.")
-                { File = value.Line.Source, Line = value.Line.Number, Text = Excerpt.Of(value.Line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
+                if (RecordProperties.IsWatts(value.Property) && AmountText.IsPercentage(value.Value) != AmountText.IsPercentage(earlier.Value!))
+                {
+                    Undecided = [.. Undecided, (earlier, value)];
+                }
+                else
+                {
+                    problem ??= Disagreeing(earlier, value);
+                }
             }
 
             _values[at] = value;
         }
 
         return problem;
+    }
+
+    /// <summary>Gives a property another value, of the same line.</summary>
+    public void Put(string property, string value)
+    {
+        int at = Find(property);
+        _values[at] = _values[at] with { Value = value };
+    }
+
+    /// <summary>Leaves the record out, for one of its values is of nothing that was read.</summary>
+    public void LeaveOut() => Contradicted = true;
+
+    /// <summary>Leaves the record out, for two places give one property different values.</summary>
+    public Problem Disagreeing(ReadValue earlier, ReadValue here)
+    {
+        Contradicted = true;
+        return new Problem(
+            ProblemId.ReadingsDisagree, $"{here.Property} of {Label} is '{Excerpt.Of(here.Value)}' here and '{Excerpt.Of(earlier.Value)}' {earlier.Line.SeenFrom(here.Line)}.",
+            "Ask the device again; where it really prints both, correct the dialect.")
+        { File = here.Line.Source, Line = here.Line.Number, Text = Excerpt.Of(here.Line.Text), Target = Kind == RecordKind.Switch ? null : Unit };
     }
 
     private int Find(string property)

@@ -6,7 +6,10 @@ namespace PoeOps.Dialects;
 /// <summary>Reads the part of a dialect file that says how values are written.</summary>
 internal static class ValueJson
 {
-    private static readonly string[] Units = ["W", "mW", "dW", "kW"];
+    private const string UnitAsMark = "unit";
+
+    private static readonly string[] Units = ["W", "mW", "dW", "kW", "%"];
+    private static readonly string[] Wholes = ["BudgetWatts", "LimitWatts", "AllocatedWatts"];
 
     /// <summary>Reads the object <c>values</c>.</summary>
     public static IReadOnlyDictionary<string, ValueRule> Read(JsonObjectReader? values)
@@ -25,16 +28,64 @@ internal static class ValueJson
             }
         }
 
+        foreach (KeyValuePair<string, ValueRule> one in rules)
+        {
+            CheckWhole(values, one.Key, one.Value, rules);
+        }
+
         values.Close();
         return rules;
     }
 
     private static ValueRule Rule(string property, JsonObjectReader rule)
     {
-        ValueRule plain = RecordProperties.IsWatts(property) ? new ValueRule { Unit = Unit(rule), DecimalMarks = DecimalMarks(rule) } : new ValueRule();
+        ValueRule plain = RecordProperties.IsWatts(property) ? Amounts(rule) : new ValueRule();
         ValueRule result = plain with { Words = Words(property, plain, rule) };
         rule.Close();
         return result;
+    }
+
+    private static ValueRule Amounts(JsonObjectReader rule)
+    {
+        IReadOnlyList<JsonItem> marks = DecimalMarks(rule);
+        return new ValueRule
+        {
+            Unit = Unit(rule),
+            DecimalMarks = marks.Count == 0 ? "." : string.Concat(marks.Select(mark => mark.Text).Where(mark => mark is "." or ",")),
+            UnitIsDecimalMark = marks.Any(mark => mark.Text == UnitAsMark),
+            PercentOf = PercentOf(rule),
+        };
+    }
+
+    // A percentage of itself, by whatever way, is of nothing that is known.
+    private static void CheckWhole(JsonObjectReader values, string property, ValueRule rule, Dictionary<string, ValueRule> rules)
+    {
+        if (rule.Unit == "%" && rule.PercentOf is null)
+        {
+            values.Report(ProblemId.JsonMissingKey, property, $"{property} is a percentage, and 'percentOf' does not say of what.", $"Add 'percentOf' with {string.Join(", ", Wholes)}.");
+        }
+
+        string? whole = rule.PercentOf;
+        for (int steps = 0; whole is not null && whole != property && steps < Wholes.Length; steps++)
+        {
+            whole = rules.TryGetValue(whole, out ValueRule? other) ? other.PercentOf : null;
+        }
+
+        if (whole is not null)
+        {
+            values.Report(ProblemId.JsonBadValue, property, $"{property} is a percentage of {rule.PercentOf}, and that of {property} again.", "Name a property that is printed in watts.");
+        }
+    }
+
+    private static string? PercentOf(JsonObjectReader rule)
+    {
+        string? whole = rule.Text("percentOf");
+        if (whole is not null && !Wholes.Contains(whole))
+        {
+            rule.Report(ProblemId.JsonBadValue, "percentOf", $"No percentage is of '{Excerpt.Of(whole)}'{Nearest.Hint(whole, Wholes)}.", $"Write one of {string.Join(", ", Wholes)}.");
+        }
+
+        return whole;
     }
 
     private static string? Unit(JsonObjectReader rule)
@@ -42,21 +93,21 @@ internal static class ValueJson
         string? unit = rule.Text("unit");
         if (unit is not null && !Units.Contains(unit))
         {
-            rule.Report(ProblemId.JsonBadValue, "unit", $"'{Excerpt.Of(unit)}' is no unit of power{Nearest.Hint(unit, Units)}.", "Write W, mW, dW (tenths of a watt) or kW.");
+            rule.Report(ProblemId.JsonBadValue, "unit", $"'{Excerpt.Of(unit)}' is no unit of power{Nearest.Hint(unit, Units)}.", "Write W, mW, dW (tenths of a watt), kW or %.");
         }
 
         return unit;
     }
 
-    private static string DecimalMarks(JsonObjectReader rule)
+    private static IReadOnlyList<JsonItem> DecimalMarks(JsonObjectReader rule)
     {
         IReadOnlyList<JsonItem> marks = rule.TextItems("decimalMark");
-        foreach (JsonItem mark in marks.Where(mark => mark.Text is not "." and not ","))
+        foreach (JsonItem mark in marks.Where(mark => mark.Text is not "." and not "," and not UnitAsMark))
         {
-            mark.Report(ProblemId.JsonBadValue, $"'{Excerpt.Of(mark.Text)}' is no decimal mark.", "Write a full stop or a comma, or both in a list.");
+            mark.Report(ProblemId.JsonBadValue, $"'{Excerpt.Of(mark.Text)}' is no decimal mark.", "Write a full stop, a comma, 'unit' for a unit in its place, or several in a list.");
         }
 
-        return marks.Count == 0 ? "." : string.Concat(marks.Select(mark => mark.Text));
+        return marks;
     }
 
     private static List<WordRule> Words(string property, ValueRule plain, JsonObjectReader rule)

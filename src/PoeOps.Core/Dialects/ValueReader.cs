@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Text.RegularExpressions;
 using PoeOps.Estate;
 
@@ -9,10 +8,6 @@ internal sealed class ValueReader
 {
     // A device says the same few words and amounts over and over; beyond so many of them, a value is read anew each time.
     private const int MostKnown = 4096;
-
-    private static readonly Regex Amount = new(@"^([0-9]+)(?:([.,])([0-9]+))?\s*(mW|dW|kW|W)?$", RegexOptions.CultureInvariant | RegexOptions.Compiled, PatternJson.MatchTimeout);
-
-    private static readonly Dictionary<string, decimal> Scales = new(StringComparer.Ordinal) { ["W"] = 1m, ["mW"] = 0.001m, ["dW"] = 0.1m, ["kW"] = 1000m };
 
     private static readonly string[] Conditions = Enum.GetNames(typeof(ControllerCondition));
     private static readonly string[] Statuses = Enum.GetNames(typeof(DetectionStatus));
@@ -90,7 +85,7 @@ internal sealed class ValueReader
             "Status" => Word(meant, Statuses, out value),
             "Priority" => Word(meant, Priorities, out value),
             "Condition" => Condition(meant, translated, out value),
-            _ when RecordProperties.IsWatts(property) => Watts(meant, rule, out value),
+            _ when RecordProperties.IsWatts(property) => AmountText.Read(meant, rule, out value),
             _ => Text(meant, out value),
         };
     }
@@ -137,45 +132,4 @@ internal sealed class ValueReader
         value = good ? text : null;
         return good ? null : "is no PD class from 0 to 8";
     }
-
-    private static string? Watts(string text, ValueRule? rule, out string? value)
-    {
-        value = null;
-        Match match = Amount.Match(text);
-        if (!match.Success)
-        {
-            return "is no amount of power";
-        }
-
-        string marks = rule?.DecimalMarks ?? ".";
-        if (match.Groups[2].Success && marks.IndexOf(match.Groups[2].Value[0]) < 0)
-        {
-            return $"has a decimal mark other than '{marks}'";
-        }
-
-        if (MayBeThousands(match, marks))
-        {
-            return "may be thousands or a fraction: three digits stand behind a mark, and both marks are decimal marks here";
-        }
-
-        string unit = match.Groups[4].Success ? match.Groups[4].Value : rule?.Unit ?? string.Empty;
-        if (!Scales.TryGetValue(unit, out decimal scale))
-        {
-            return "names no unit, and the dialect gives none";
-        }
-
-        string digits = match.Groups[1].Value + (match.Groups[3].Success ? "." + match.Groups[3].Value : string.Empty);
-        if (digits.Length > 15)
-        {
-            return "has more digits than any amount of power";
-        }
-
-        decimal watts = decimal.Parse(digits, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture) * scale;
-        value = watts.ToString("0.############", CultureInfo.InvariantCulture);
-        return null;
-    }
-
-    // Where either mark may stand before a fraction, 1,480 is 1.48 or 1480; a number that begins with 0 is never divided so.
-    private static bool MayBeThousands(Match amount, string marks) =>
-        amount.Groups[3].Length == 3 && amount.Groups[1].Length <= 3 && amount.Value[0] != '0' && marks.Contains('.') && marks.Contains(',');
 }

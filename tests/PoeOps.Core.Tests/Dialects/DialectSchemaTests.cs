@@ -106,6 +106,8 @@ public class DialectSchemaTests
     [InlineData("\"memberName\": true", "\"memberName\": \"yes\"")]
     [InlineData("\"ignore\": \"$.decks[*].hue\"", "\"ignore\": \"\"")]
     [InlineData("\"unit\": \"mW\"", "\"unit\": \"MW\"")]
+    [InlineData("\"percentOf\": \"BudgetWatts\"", "\"percentOf\": \"DrawWatts\"")]
+    [InlineData("[\",\", \"unit\"]", "[\",\", \"W\"]")]
     [InlineData("\"decimalMark\": \",\"", "\"decimalMark\": \"'\"")]
     [InlineData("\"DrawWatts\": { \"unit\"", "\"Draw\": { \"unit\"")]
     [InlineData("\"pollSeconds\": 5", "\"pollSeconds\": 0")]

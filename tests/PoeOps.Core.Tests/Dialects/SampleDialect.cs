@@ -54,7 +54,7 @@ internal static class SampleDialect
           "values": {
             "Condition": { "words": { "calm": "Healthy", "sore": "Faulted" } },
             "Status": { "words": { "live": "DeliveringPower", "idle": "Searching" } },
-            "BudgetWatts": { "unit": "W", "decimalMark": "," },
+            "BudgetWatts": { "unit": "W", "decimalMark": "," }, "LimitWatts": { "unit": "%", "percentOf": "BudgetWatts", "decimalMark": [",", "unit"] },
             "DrawWatts": { "unit": "mW", "decimalMark": "." }
           },
           "blanks": ["-"],
