@@ -120,7 +120,7 @@ public abstract class ReadCommand : PoeCommand
         }
     }
 
-    private string SwitchName(string file) => Switch.Length > 0 ? Switch[0] : System.IO.Path.GetFileNameWithoutExtension(file);
+    private string SwitchName(string file) => Switch.Length > 0 ? Switch[0] : CaptureName.SwitchOf(file);
 
     private Dialect DialectAt(EstateMap? estate)
     {

@@ -25,13 +25,14 @@ Describe 'Save-PseCapture' {
     It 'saves each answer raw and clean, and they read as captures of the switch' {
         $saved = @(Save-PseCapture @quay -Send 'tell release', 'tell units', 'tell power', 'tell ports' -Path "$work/quay")
         $saved.Command | Should -Be 'tell release', 'tell units', 'tell power', 'tell ports'
-        $saved.Path | Should -Be ('release', 'units', 'power', 'ports' | ForEach-Object { "$(Join-Path "$work/quay" "quay-1.tell-$_").txt" })
+        $saved.Path | Should -Be ('release', 'units', 'power', 'ports' | ForEach-Object { "$(Join-Path "$work/quay" "quay-1~tell-$_").txt" })
         (Get-ChildItem "$work/quay").Count | Should -Be 8
         Get-Content $saved[0].Path -TotalCount 2 | Should -Be 'quay-1 :: helm :: tell release', 'Node    Software'
         $saved[3].Lines | Should -Be @(Get-Content $saved[3].Path).Count
         $saved[3].Bytes | Should -Be (Get-Item $saved[3].RawPath).Length
-        $read = @(Get-PseController -Capture $saved.Path -Dialect kelpline -Switch quay-1)
+        $read = @(Get-PseController -Capture $saved.Path -Dialect kelpline)
         $live = @(Get-PseController @quay)
+        Test-PseDialect kelpline $saved.Path -Quiet | Should -BeExactly $true
         "$($read.UnitId) $($read.Firmware) $($read.Ports.Count)" | Should -Be "$($live.UnitId) $($live.Firmware) $($live.Ports.Count)"
     }
 
@@ -72,9 +73,9 @@ Describe 'Save-PseCapture' {
 
     It 'keeps what stands there, unless -Force' {
         New-Item -ItemType Directory "$work/kept" | Out-Null
-        Set-Content "$work/kept/quay-1.tell-power.txt" 'mine'
-        Confirm-OneProblem (Told { Save-PseCapture @quay -Send 'tell power' -Path "$work/kept" }) 'FileExists' 'quay-1\.tell-power\.txt'
-        Get-Content "$work/kept/quay-1.tell-power.txt" | Should -Be 'mine'
+        Set-Content "$work/kept/quay-1~tell-power.txt" 'mine'
+        Confirm-OneProblem (Told { Save-PseCapture @quay -Send 'tell power' -Path "$work/kept" }) 'FileExists' 'quay-1~tell-power\.txt'
+        Get-Content "$work/kept/quay-1~tell-power.txt" | Should -Be 'mine'
         (Get-ChildItem "$work/kept").Count | Should -Be 1
         (Save-PseCapture @quay -Send 'tell power' -Path "$work/kept" -Force).Lines | Should -BeGreaterThan 3
     }

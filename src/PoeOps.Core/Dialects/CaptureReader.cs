@@ -37,7 +37,8 @@ public static class CaptureReader
     // it has been told.
     private static void TellStranger(Dialect dialect, SourceTally tally, bool ofFile, List<Problem> problems)
     {
-        if (tally.Lines == 0 || tally.Read > 0 || tally.Slow || tally.Json)
+        bool nothingToRead = ofFile && CaptureName.IsOneAnswer(tally.Source) && tally.Unread == 0;
+        if (tally.Lines == 0 || tally.Read > 0 || tally.Slow || tally.Json || nothingToRead)
         {
             return;
         }

@@ -76,7 +76,7 @@ public static class Coverage
 
     /// <summary>Reads the captures.</summary>
     /// <param name="dialect">The dialect.</param>
-    /// <param name="files">Capture files; there may be none.</param>
+    /// <param name="files">Capture files; there may be none. Those of one switch in one folder, by <see cref="CaptureName"/>, are read together.</param>
     /// <param name="clock">Measures how long patterns take; null for the machine's.</param>
     public static CoverageReading Of(Dialect dialect, IReadOnlyList<string> files, Clock? clock = null)
     {
@@ -85,10 +85,11 @@ public static class Coverage
         List<Controller> controllers = [];
         var trial = new RuleTrial(dialect, clock ?? SystemClock.Instance);
         int releases = 0;
-        foreach (string file in files)
+        foreach (IGrouping<(string Folder, string Switch), string> together in files.GroupBy(file => (Folder: Path.GetDirectoryName(file) ?? string.Empty, Switch: CaptureName.SwitchOf(file))))
         {
-            var context = new ReadingContext { Switch = Path.GetFileNameWithoutExtension(file), Source = file, KeepLines = true };
-            Reading reading = CaptureReader.Read(dialect, CaptureText.FromFile(file, dialect), context);
+            CaptureText[] texts = [.. together.Select(file => CaptureText.FromFile(file, dialect))];
+            CaptureText text = texts.Length == 1 ? texts[0] : CaptureText.Together(texts);
+            Reading reading = CaptureReader.Read(dialect, text, new ReadingContext { Switch = together.Key.Switch, Source = text.Source, KeepLines = true });
             trial.Take(reading.Lines);
             lines.AddRange(reading.Lines);
             problems.AddRange(reading.Problems);

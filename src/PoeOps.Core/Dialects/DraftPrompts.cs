@@ -85,7 +85,7 @@ internal sealed class DraftPrompts
     private static IEnumerable<(string Key, string Behind)> Keys(DraftLine line)
     {
         string text = line.Text;
-        string stem = Path.GetFileNameWithoutExtension(line.File);
+        string stem = CaptureName.SwitchOf(line.File);
         for (int i = 0; i < Math.Min(Widest, text.Length); i++)
         {
             bool ends = i + 1 == text.Length || text[i + 1] == ' ' || (char.IsLetter(text[i + 1]) && text[i] is '>' or '#' or '$' or '%');

@@ -103,7 +103,7 @@ public sealed class CaptureSaving
         HashSet<string> taken = new(StringComparer.OrdinalIgnoreCase);
         foreach (string command in commands)
         {
-            string plain = $"{FileName(_secrets.Strike(_switch))}.{FileName(_secrets.Strike(command))}";
+            string plain = $"{FileName(_secrets.Strike(_switch), ".")}{CaptureName.Mark}{FileName(_secrets.Strike(command), string.Empty)}";
             string name = plain;
             for (int number = 2; !taken.Add(name); number++)
             {
@@ -117,10 +117,10 @@ public sealed class CaptureSaving
         return orders;
     }
 
-    // Letters, digits, hyphens and underscores: a name on every file system.
-    private static string FileName(string text)
+    // Letters, digits, hyphens and underscores, and in a switch's name full stops: a name on every file system.
+    private static string FileName(string text, string others)
     {
-        string safe = string.Concat(text.Select(c => c is (>= 'A' and <= 'Z') or (>= 'a' and <= 'z') or (>= '0' and <= '9') or '_' ? c : '-'));
+        string safe = string.Concat(text.Select(c => c is (>= 'A' and <= 'Z') or (>= 'a' and <= 'z') or (>= '0' and <= '9') or '_' || others.IndexOf(c) >= 0 ? c : '-'));
         string name = string.Join("-", safe.Split(['-'], StringSplitOptions.RemoveEmptyEntries));
         return name.Length == 0 ? "command" : name.Substring(0, Math.Min(name.Length, LongestName));
     }

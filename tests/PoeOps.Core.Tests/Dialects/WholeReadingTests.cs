@@ -161,6 +161,24 @@ public sealed class WholeReadingTests
         Assert.Empty(CaptureReader.Read(Dialect(Sedge), answers, new ReadingContext()).Problems);
     }
 
+    [Theory]
+    [InlineData("sea~kin.txt", "<nothing>\n", "")]
+    [InlineData("kin.txt", "<nothing>\n", "kin.txt: The dialect 'sedge' reads nothing here: there are only prompts and lines that it ignores.")]
+    [InlineData("sea~kin.txt", "what is this\n", "sea~kin.txt: The dialect 'sedge' reads nothing here: the one line that holds something fits none of its rules.")]
+    public void A_file_that_is_one_answer_by_its_name_may_hold_nothing_as_well(string name, string text, string told)
+    {
+        CaptureText files = CaptureText.Together([CaptureText.FromText(Box, "sea~boxes.txt"), CaptureText.FromText(text, name)]);
+        Assert.Equal(told, string.Concat(CaptureReader.Read(Dialect(Sedge), files, new ReadingContext()).Problems.Select(problem => $"{problem.File}: {problem.Sentence}")));
+    }
+
+    [Theory]
+    [InlineData("a/pier-1~tell-berths.txt", "pier-1", true)]
+    [InlineData("pier-1.example.org~tell~more.txt", "pier-1.example.org", true)]
+    [InlineData("pier-1.txt", "pier-1", false)]
+    [InlineData("~pier-1.txt", "~pier-1", false)]
+    public void The_name_of_a_capture_says_the_switch(string path, string name, bool oneAnswer) =>
+        Assert.Equal((name, oneAnswer), (CaptureName.SwitchOf(path), CaptureName.IsOneAnswer(path)));
+
     [Fact]
     public void A_slow_pattern_is_told_and_not_taken_for_another_family()
     {

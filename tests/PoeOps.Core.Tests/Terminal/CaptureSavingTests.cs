@@ -33,7 +33,7 @@ public sealed class CaptureSavingTests : IDisposable
         Assert.Empty(problems);
         Assert.Equal(["tell berths"], heard);
         SavedCapture one = Assert.Single(saved);
-        Assert.Equal(("pier-1", "tell berths", Place("pier-1.tell-berths.txt"), Place("pier-1.tell-berths.raw"), 5), (one.Switch, one.Command, one.Path, one.RawPath, one.Lines));
+        Assert.Equal(("pier-1", "tell berths", Place("pier-1~tell-berths.txt"), Place("pier-1~tell-berths.raw"), 5), (one.Switch, one.Command, one.Path, one.RawPath, one.Lines));
         Assert.Equal("pier-1 awaits: tell berths\nberth hull firmware state\n 1 H-8 3.9 sound\n 2 H-9 3.8 sound\n-- berths\n", File.ReadAllText(one.Path));
         Assert.Equal("tell berths\r\n" + Pier["tell berths"] + "pier-1 awaits: ", Encoding.Latin1.GetString(File.ReadAllBytes(one.RawPath)));
         Assert.Equal(new FileInfo(one.RawPath).Length, one.Bytes);
@@ -49,7 +49,7 @@ public sealed class CaptureSavingTests : IDisposable
         Assert.Equal(["tell secret", "say Tide\\77"], heard);
         Assert.Equal("pier-1 awaits: tell secret\nthe word is [secret] and the helm [secret]\n", File.ReadAllText(saved[0].Path));
         Assert.Equal("tell secret\r\nthe word is [secret] and the helm [secret]\r\npier-1 awaits: ", File.ReadAllText(saved[0].RawPath));
-        Assert.Equal(("say [secret]", Place("pier-1.say-secret.txt")), (saved[1].Command, saved[1].Path));
+        Assert.Equal(("say [secret]", Place("pier-1~say-secret.txt")), (saved[1].Command, saved[1].Path));
         Assert.All(Directory.GetFiles(_folder.FullPath), file => Assert.DoesNotContain("Tide", file + File.ReadAllText(file), StringComparison.Ordinal));
         Assert.Equal("The device refused 'say [secret]' with 'unheard of: say [secret]'.", Assert.Single(problems).Sentence);
     }
@@ -59,7 +59,7 @@ public sealed class CaptureSavingTests : IDisposable
     {
         (List<SavedCapture> saved, List<Problem> problems, _) = Save(["tell gulls", "tell berths", "tell  GULLS"]);
 
-        Assert.Equal(["pier-1.tell-gulls.txt", "pier-1.tell-berths.txt", "pier-1.tell-GULLS-2.txt"], saved.Select(one => Path.GetFileName(one.Path)));
+        Assert.Equal(["pier-1~tell-gulls.txt", "pier-1~tell-berths.txt", "pier-1~tell-GULLS-2.txt"], saved.Select(one => Path.GetFileName(one.Path)));
         Assert.Equal([ProblemId.CommandRefused, ProblemId.CommandRefused], problems.Select(problem => problem.Id));
         Assert.Equal("pier-1 awaits: tell gulls\nunheard of: tell gulls\n", File.ReadAllText(saved[0].Path));
     }
@@ -100,7 +100,7 @@ public sealed class CaptureSavingTests : IDisposable
     [Fact]
     public void What_stands_there_is_kept_and_nothing_is_sent()
     {
-        string there = _folder.Write("pier-1.tell-berths.raw", "mine");
+        string there = _folder.Write("pier-1~tell-berths.raw", "mine");
         Assert.Equal((ProblemId.FileExists, $"The file '{there}' exists already."), (Saving(["tell berths"]).Check()!.Id, Saving(["tell berths"]).Check()!.Sentence));
         Assert.Null(Saving(["tell berths"], overwrite: true).Check());
 
@@ -123,7 +123,7 @@ public sealed class CaptureSavingTests : IDisposable
         (ProblemId id, _) = Lantern.Fails(() => saved.AddRange(Saving(["first", "second"]).Run(console.Connect, SystemClock.Instance, Lantern.Patient, _ => { })));
 
         Assert.Equal(ProblemId.LinkClosed, id);
-        Assert.Equal(["pier-1.first.raw", "pier-1.first.txt"], Directory.GetFiles(_folder.FullPath).Select(file => Path.GetFileName(file)).Order(StringComparer.Ordinal));
+        Assert.Equal(["pier-1~first.raw", "pier-1~first.txt"], Directory.GetFiles(_folder.FullPath).Select(file => Path.GetFileName(file)).Order(StringComparer.Ordinal));
     }
 
     [Fact]
