@@ -10,12 +10,12 @@ internal static class Placeholders
 
     private static readonly Regex Escaped = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
+    /// <summary>The pattern of a command, with whatever stands in the place of its placeholders.</summary>
+    public static string Pattern(string command) => Escaped.Replace(Regex.Escape(command.Trim()), @"\S+");
+
     /// <summary>A pattern that fits any of some commands whole, with whatever stands in the place of their placeholders.</summary>
-    public static Regex Shape(IEnumerable<string> commands)
-    {
-        IEnumerable<string> shapes = commands.Select(command => Escaped.Replace(Regex.Escape(command.Trim()), @"\S+"));
-        return new Regex($@"\A(?:{string.Join("|", shapes)})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-    }
+    public static Regex Shape(IEnumerable<string> commands) =>
+        new($@"\A(?:{string.Join("|", commands.Select(Pattern))})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
 
     /// <summary>Reports placeholders of a text that stand for nothing there.</summary>
     public static void Check(JsonObjectReader owner, string key, string text, IReadOnlyList<string> known)

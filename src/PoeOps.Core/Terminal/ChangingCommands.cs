@@ -11,7 +11,6 @@ internal sealed class ChangingCommands
 {
     private const RegexOptions AnyCase = RegexOptions.CultureInvariant | RegexOptions.IgnoreCase;
     private static readonly TimeSpan MatchTime = TimeSpan.FromSeconds(1);
-    private static readonly Regex Placeholder = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, MatchTime);
     private static readonly char[] Separators = [';', '|', '&'];
 
     private readonly List<Regex> _listed;
@@ -47,7 +46,7 @@ internal sealed class ChangingCommands
         return named > 0 && words.Take(named).Zip(changing, (word, whole) => whole.StartsWith(word, StringComparison.OrdinalIgnoreCase)).All(same => same);
     }
 
-    private static string Shape(string command) => string.Join(" ", Words(command).Select(word => Placeholder.Replace(Regex.Escape(word), @"\S+")));
+    private static string Shape(string command) => Placeholders.Pattern(string.Join(" ", Words(command)));
 
     private static string[] Words(string text) => text.Split((char[]?)null, StringSplitOptions.RemoveEmptyEntries);
 }

@@ -166,10 +166,14 @@ internal sealed partial class OneNight : IDisposable
     public string Kinds() => string.Join(" ", JournalReplay.Read(JournalPath).Entries.Where(entry => entry.Kind != RunEntryKind.Gate).Select(entry => entry.Kind));
 
     /// <summary>Fetches the image as a unit does.</summary>
-    public void Fetch(RefreshOrder order)
+    public void Fetch(RefreshOrder order) => Fetch(order, IPAddress.Loopback);
+
+    /// <summary>Fetches the image from an address of this machine.</summary>
+    public static void Fetch(RefreshOrder order, IPAddress from)
     {
         using MemoryStream into = new();
-        TftpClient.Fetch(new IPEndPoint(IPAddress.Parse(order.Server), order.ServerPort), order.File, into, new TftpClientOptions { TimeoutSeconds = 5 }, CancellationToken.None);
+        var options = new TftpClientOptions { TimeoutSeconds = 5, Bind = from };
+        TftpClient.Fetch(new IPEndPoint(IPAddress.Parse(order.Server), order.ServerPort), order.File, into, options, CancellationToken.None);
         Assert.Equal(Bytes, into.ToArray());
     }
 

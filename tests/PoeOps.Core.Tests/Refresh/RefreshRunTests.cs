@@ -1,3 +1,4 @@
+using System.Net;
 using PoeOps.Estate;
 using PoeOps.Journal;
 using PoeOps.Refresh;
@@ -58,6 +59,21 @@ public sealed class RefreshRunTests : IDisposable
             """,
             _night.Journal());
         Assert.Equal(["br-3.0.img", "night.journal.jsonl"], _night.Files);
+    }
+
+    [Fact]
+    public void The_image_is_offered_to_the_unit_alone()
+    {
+        Problem? told = null;
+        _night.GoesWell();
+        _night.Link.OnStart = order =>
+        {
+            told = Assert.Throws<PoeOpsException>(() => OneNight.Fetch(order, IPAddress.Parse("127.0.0.2"))).Problem;
+            _night.Fetch(order);
+        };
+
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+        Assert.Equal(ProblemId.TftpRefused, told!.Id);
     }
 
     [Fact]
