@@ -58,6 +58,8 @@ public enum ProblemId
     // Dialects
     /// <summary>A dialect is named that no file on the search path defines.</summary>
     DialectUnknown,
+    /// <summary>An encoding is not known on this machine.</summary>
+    EncodingUnknown,
     /// <summary>A regular expression in a dialect cannot be compiled.</summary>
     PatternInvalid,
     /// <summary>A group in a pattern, or a key, names no property.</summary>

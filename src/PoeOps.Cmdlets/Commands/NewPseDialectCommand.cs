@@ -29,6 +29,11 @@ public sealed class NewPseDialectCommand : PoeCommand
     [Parameter(ValueFromPipeline = true)]
     public string[] Capture { get; set; } = [];
 
+    /// <summary>The encoding of the captures, such as iso-8859-1, which the draft names then; utf-8 where not given.</summary>
+    [Parameter]
+    [ValidateNotNullOrEmpty]
+    public string Encoding { get; set; } = "utf-8";
+
     /// <summary>Replaces a file that stands there.</summary>
     [Parameter]
     public SwitchParameter Force { get; set; }
@@ -52,7 +57,7 @@ public sealed class NewPseDialectCommand : PoeCommand
             Fail(wrong);
         }
 
-        DialectDraft draft = _files.Count == 0 ? DialectDraft.Skeleton(name, Schema()) : DialectDraft.FromCaptures(name, _files, Schema());
+        DialectDraft draft = _files.Count == 0 ? DialectDraft.Skeleton(name, Schema()) : Run(() => DialectDraft.FromCaptures(name, _files, Schema(), Encoding));
         if (draft.Text.Length == 0)
         {
             _ = Demand<DialectDraft>(null, draft.Problems);

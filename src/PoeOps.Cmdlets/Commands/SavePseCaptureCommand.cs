@@ -82,6 +82,12 @@ public sealed class SavePseCaptureCommand : PoeCommand
     [ValidateSet("cr", "lf", "crlf")]
     public string LineEnd { get; set; } = "cr";
 
+    /// <summary>The encoding of the console, such as iso-8859-1, where there is no dialect that says it; utf-8 where not given.</summary>
+    [Parameter(ParameterSetName = AddressPromptSet)]
+    [Parameter(ParameterSetName = EstatePromptSet)]
+    [ValidateNotNullOrEmpty]
+    public string Encoding { get; set; } = "utf-8";
+
     /// <summary>The commands to send, in order.</summary>
     [Parameter(Mandatory = true)]
     public string[] Send { get; set; } = [];
@@ -140,7 +146,7 @@ public sealed class SavePseCaptureCommand : PoeCommand
         }
     }
 
-    private PlainConsole Plain() => new() { Prompts = Prompt, UserPrompt = UserPrompt, PasswordPrompt = PasswordPrompt, Pager = Pager, LineEnd = LineEnds[LineEnd] };
+    private PlainConsole Plain() => new() { Prompts = Prompt, UserPrompt = UserPrompt, PasswordPrompt = PasswordPrompt, Pager = Pager, LineEnd = LineEnds[LineEnd], Encoding = Encoding };
 
     private Dialect DialectAt(EstateMap? estate, string name)
     {

@@ -41,12 +41,20 @@ public sealed record DialectDraft
     /// <param name="name">The name of the family.</param>
     /// <param name="files">The captures; one that cannot be read is a problem, and the others count.</param>
     /// <param name="schema">Where the schema is, for editors; or null.</param>
+    /// <param name="encoding">The encoding of the captures, which the draft names.</param>
     /// <returns>The draft; without text where no capture could be read.</returns>
-    public static DialectDraft FromCaptures(string name, IReadOnlyList<string> files, string? schema)
+    /// <exception cref="PoeOpsException">The encoding is not known (<see cref="ProblemId.EncodingUnknown"/>).</exception>
+    public static DialectDraft FromCaptures(string name, IReadOnlyList<string> files, string? schema, string encoding = DialectEncoding.Usual)
     {
-        CaptureText[] captures = [.. files.Select(file => CaptureText.FromFile(file, new Dialect()))];
+        if (DialectEncoding.Check(encoding) is { } unknown)
+        {
+            throw new PoeOpsException(unknown);
+        }
+
+        var plain = new Dialect { Encoding = encoding };
+        CaptureText[] captures = [.. files.Select(file => CaptureText.FromFile(file, plain))];
         CaptureText[] usable = [.. captures.Where(capture => capture.Lines.Count > 0)];
-        DialectDraft draft = usable.Length == 0 ? new DialectDraft { Name = Named(name) } : DraftPlan.Make(Named(name), schema, usable);
+        DialectDraft draft = usable.Length == 0 ? new DialectDraft { Name = Named(name) } : DraftPlan.Make(Named(name), schema, encoding, usable);
         return draft with { Problems = [.. captures.SelectMany(capture => capture.Problems)] };
     }
 

@@ -1,4 +1,3 @@
-using System.Text;
 using PoeOps.Files;
 
 namespace PoeOps.Dialects;
@@ -92,14 +91,10 @@ public static class DialectFile
 
     private static string EncodingName(JsonObjectReader root)
     {
-        string name = root.Text("encoding") ?? "utf-8";
-        try
+        string name = root.Text("encoding") ?? DialectEncoding.Usual;
+        if (DialectEncoding.Check(name) is { } wrong)
         {
-            _ = Encoding.GetEncoding(name);
-        }
-        catch (Exception exception) when (exception is ArgumentException or NotSupportedException)
-        {
-            root.Report(ProblemId.JsonBadValue, "encoding", $"The encoding '{Excerpt.Of(name)}' is not known on this machine.", "Write utf-8, iso-8859-1, us-ascii or another that .NET knows here.");
+            root.Report(wrong.Id, "encoding", wrong.Sentence, wrong.Advice);
         }
 
         return name;

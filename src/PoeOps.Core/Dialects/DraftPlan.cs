@@ -12,10 +12,11 @@ internal sealed class DraftPlan
 
     private readonly IReadOnlyList<CaptureText> _captures;
 
-    private DraftPlan(string name, string? schema, IReadOnlyList<CaptureText> captures)
+    private DraftPlan(string name, string? schema, string encoding, IReadOnlyList<CaptureText> captures)
     {
         Name = name;
         Schema = schema;
+        Encoding = encoding;
         _captures = captures;
         List<DraftLine> lines = DraftLine.Of(captures);
         Prompts = DraftPrompts.Find(lines);
@@ -35,6 +36,9 @@ internal sealed class DraftPlan
     /// <summary>Where the schema is, or null.</summary>
     public string? Schema { get; }
 
+    /// <summary>The encoding of the captures.</summary>
+    public string Encoding { get; }
+
     /// <summary>How many captures there are.</summary>
     public int Captures => _captures.Count;
 
@@ -51,9 +55,9 @@ internal sealed class DraftPlan
     public DraftValues Values { get; }
 
     /// <summary>Makes the draft.</summary>
-    public static DialectDraft Make(string name, string? schema, IReadOnlyList<CaptureText> captures)
+    public static DialectDraft Make(string name, string? schema, string encoding, IReadOnlyList<CaptureText> captures)
     {
-        DraftPlan plan = new(name, schema, captures);
+        DraftPlan plan = new(name, schema, encoding, captures);
         Reading[] readings = plan.Read();
         while (plan.Mend(readings))
         {

@@ -29,6 +29,11 @@ internal sealed class DraftText
         Add(1, $"// A first draft from captures ({plan.Captures}). Every comment that begins with GUESS marks a guess: check each, and then take its comment away.");
         Add(1, "// What is missing (log-in, ask, versions, refresh) is in the skeleton that New-PseDialect writes without -Capture.");
         Add(1, $"\"name\": {JsonConvert.ToString(plan.Name)},");
+        if (plan.Encoding != DialectEncoding.Usual)
+        {
+            Add(1, $"\"encoding\": {JsonConvert.ToString(plan.Encoding)},");
+        }
+
         Add(0, string.Empty);
         WriteConsole(plan);
         WriteBlocks(plan);

@@ -21,11 +21,15 @@ public sealed record PlainConsole
     /// <summary>What ends a line that is sent.</summary>
     public string LineEnd { get; init; } = "\r";
 
+    /// <summary>The encoding of what it prints and is sent, such as <c>iso-8859-1</c>.</summary>
+    public string Encoding { get; init; } = DialectEncoding.Usual;
+
     /// <summary>Makes a dialect of it, which can talk and reads nothing.</summary>
-    /// <exception cref="PoeOpsException">A pattern is no regular expression (<see cref="ProblemId.PatternInvalid"/>), or a prompt fits an empty line (<see cref="ProblemId.JsonBadValue"/>).</exception>
-    public Dialect ToDialect() => new()
+    /// <exception cref="PoeOpsException">A pattern is no regular expression (<see cref="ProblemId.PatternInvalid"/>), or a prompt fits an empty line (<see cref="ProblemId.JsonBadValue"/>), or the encoding is not known (<see cref="ProblemId.EncodingUnknown"/>).</exception>
+    public Dialect ToDialect() => DialectEncoding.Check(Encoding) is { } unknown ? throw new PoeOpsException(unknown) : new()
     {
         Name = "given on the line",
+        Encoding = Encoding,
         Console = new ConsoleManners
         {
             Prompts = [.. Prompts.Select(Prompt)],

@@ -16,7 +16,7 @@ public sealed class DialectBadInputTests : IDisposable
     [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]
     [InlineData("\"name\": \"pintle\"", "\"name\": \" \"", "JsonBadValue 3 name: The name of the dialect is empty. Give the family a name; the estate refers to it.")]
-    [InlineData("\"encoding\": \"utf-8\"", "\"encoding\": \"harbour-7\"", "JsonBadValue 5 encoding: The encoding 'harbour-7' is not known on this machine. Write utf-8, iso-8859-1, us-ascii or another that .NET knows here.")]
+    [InlineData("\"encoding\": \"utf-8\"", "\"encoding\": \"harbour-7\"", "EncodingUnknown 5 encoding: The encoding 'harbour-7' is not known on this machine. Write utf-8, iso-8859-1, us-ascii or another that .NET knows here.")]
     [InlineData("\"prompts\": [\"^[a-z0-9-]+ awaits; $\"],", "", "JsonMissingKey 6 console: The key 'prompts' is missing, and a list of texts was expected in it. Add 'prompts' to the object that begins in this line.")]
     [InlineData("\"prompts\": [\"^[a-z0-9-]+ awaits; $\"]", "\"prompts\": []", "JsonBadValue 7 console.prompts: No prompt is given that can be used. Give at least one pattern that fits the prompt at the end of an answer.")]
     [InlineData("^[a-z0-9-]+ awaits; $", "^.*$", "JsonBadValue 7 console.prompts: The prompt '^.*$' fits an empty line as well. Write it so that it fits the prompt alone.")]

@@ -133,6 +133,25 @@ public sealed class DialectDraftTests : IDisposable
     }
 
     [Fact]
+    public void A_draft_names_the_encoding_of_its_captures()
+    {
+        string capture = _folder.Write("a.txt", Encoding.Latin1.GetBytes("unit: 1\nserial: k\u00e4\u00df\n"));
+        DialectDraft draft = DialectDraft.FromCaptures("a", [capture], null, "iso-8859-1");
+        Assert.Empty(draft.Problems);
+        Assert.Contains("\"encoding\": \"iso-8859-1\",", Lines(draft));
+        Assert.Equal("k\u00e4\u00df", Assert.Single(Reading(Read(draft), capture).Controllers).Serial);
+        Assert.Equal(ProblemId.CaptureUndecodable, Assert.Single(DialectDraft.FromCaptures("a", [capture], null).Problems).Id);
+    }
+
+    [Fact]
+    public void An_encoding_that_is_not_known_is_told()
+    {
+        Problem problem = Assert.Throws<PoeOpsException>(() => DialectDraft.FromCaptures("a", [], null, "morse")).Problem;
+        Assert.Equal((ProblemId.EncodingUnknown, "The encoding 'morse' is not known on this machine."), (problem.Id, problem.Sentence));
+        Assert.Equal(problem, Assert.Throws<PoeOpsException>(() => new PlainConsole { Prompts = ["> $"], Encoding = "morse" }.ToDialect()).Problem);
+    }
+
+    [Fact]
     public void A_line_above_the_header_hands_its_unit_down()
     {
         string capture = _folder.Write("a.txt", "Ports of unit 1:\nPort  Class\n----  -----\n1     4\n2     3\n\nPorts of unit 2:\nPort  Class\n----  -----\n1     0\n");
