@@ -10,6 +10,9 @@ internal sealed class CaptureLines
     /// <summary>The longest line that is read, in characters.</summary>
     public const int LongestLine = 65536;
 
+    /// <summary>How many lines of a capture are read. A switch of 10,000 ports prints a hundredth of it.</summary>
+    public const int MostLines = 2_000_000;
+
     // A file in another encoding has as many bad lines as it has letters of its language; beyond these, one more problem counts the rest.
     private const int MostSpoiltProblems = 200;
 
@@ -37,6 +40,13 @@ internal sealed class CaptureLines
         if (encoding is not UnicodeEncoding && Array.IndexOf(bytes, (byte)0) is var zero and >= 0 && !AreTelnetNulls(bytes, zero))
         {
             Report(ProblemId.CaptureBinary, LineAt(bytes, zero), "The file holds bytes that no console prints as text.", "Save the console's text again; a UTF-16 file needs its byte-order mark.");
+            return [];
+        }
+
+        if (HasTooMany(bytes))
+        {
+            string most = MostLines.ToString(CultureInfo.InvariantCulture);
+            Report(ProblemId.FileTooLarge, null, $"The capture has more than {most} lines, and at most so many are read.", "Split it, or save each answer to a file of its own.");
             return [];
         }
 
@@ -140,7 +150,7 @@ internal sealed class CaptureLines
         return new CaptureLine(_source, number, shown, unit, CaptureLineKind.Spoilt);
     }
 
-    private void Report(ProblemId id, int line, string sentence, string advice, string? text = null, string? unit = null) =>
+    private void Report(ProblemId id, int? line, string sentence, string advice, string? text = null, string? unit = null) =>
         _problems.Add(new Problem(id, sentence, advice) { File = _source, Line = line, Text = text, Target = unit });
 
     private static int MarkOf(byte[] bytes, out Encoding? encoding)
@@ -169,6 +179,18 @@ internal sealed class CaptureLines
         }
 
         return true;
+    }
+
+    // A byte of value 10 may be half a character of UTF-16, so that there this counts too many; no console comes near.
+    private static bool HasTooMany(byte[] bytes)
+    {
+        int feeds = 0;
+        for (int at = Array.IndexOf(bytes, (byte)'\n'); at >= 0 && feeds <= MostLines; at = Array.IndexOf(bytes, (byte)'\n', at + 1))
+        {
+            feeds++;
+        }
+
+        return feeds > MostLines;
     }
 
     private static int LineAt(byte[] bytes, int index) => 1 + bytes.Take(index).Count(b => b == '\n');
