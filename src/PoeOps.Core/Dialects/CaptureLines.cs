@@ -71,7 +71,10 @@ internal sealed class CaptureLines
         int count = raw[raw.Length - 1].Length == 0 ? raw.Length - 1 : raw.Length;
         for (int i = 0; i < count; i++)
         {
-            lines.Add(Line(i + 1, raw[i], unit) with { Cut = i == raw.Length - 1, Port = port });
+            CaptureLine line = Line(i + 1, raw[i], unit);
+            line.Cut = i == raw.Length - 1;
+            line.Port = port;
+            lines.Add(line);
         }
 
         return lines;
@@ -85,7 +88,8 @@ internal sealed class CaptureLines
         {
             int end = Array.IndexOf(bytes, (byte)'\n', start);
             int stop = end < 0 ? bytes.Length : end;
-            lines.Add(DecodeLine(bytes, start, stop - start, encoding, lines.Count + 1) with { Cut = end < 0 });
+            lines.Add(DecodeLine(bytes, start, stop - start, encoding, lines.Count + 1));
+            lines[lines.Count - 1].Cut = end < 0;
             start = stop + 1;
         }
 
@@ -105,7 +109,8 @@ internal sealed class CaptureLines
             }
 
             bool ended = end + 1 < bytes.Length;
-            lines.Add(DecodeLine(bytes, start, (ended ? end : bytes.Length) - start, encoding, lines.Count + 1) with { Cut = !ended });
+            lines.Add(DecodeLine(bytes, start, (ended ? end : bytes.Length) - start, encoding, lines.Count + 1));
+            lines[lines.Count - 1].Cut = !ended;
             start = ended ? end + 2 : bytes.Length;
         }
 

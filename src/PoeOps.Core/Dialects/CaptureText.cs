@@ -94,10 +94,10 @@ public sealed class CaptureText
 public sealed record CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
 {
     /// <summary>The port of the unit that the answer was asked for, or null.</summary>
-    internal string? Port { get; init; }
+    internal string? Port { get; set; }
 
     /// <summary>True for a last line that no line feed ends.</summary>
-    internal bool Cut { get; init; }
+    internal bool Cut { get; set; }
 
     /// <summary>True for a line that went back to its start and was written over.</summary>
     internal bool Overwritten { get; init; }

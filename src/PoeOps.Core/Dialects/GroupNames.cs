@@ -18,8 +18,9 @@ internal static class GroupNames
     public static IEnumerable<string> Of(Regex pattern) => In(pattern).Select(group => group.Name);
 
     /// <summary>The same with their numbers, by which a match gives them soonest.</summary>
-    public static NamedGroup[] In(Regex pattern) =>
-        Known.GetValue(pattern, one => [.. one.GetGroupNames().Where(name => !char.IsDigit(name[0])).Select(name => Named(one, name))]);
+    public static NamedGroup[] In(Regex pattern) => pattern is HeadedPattern headed ? headed.Groups ??= Find(headed) : Known.GetValue(pattern, Find);
+
+    private static NamedGroup[] Find(Regex pattern) => [.. pattern.GetGroupNames().Where(name => !char.IsDigit(name[0])).Select(name => Named(pattern, name))];
 
     /// <summary>What a group took before, where it took several texts in one match and they differ; else null.</summary>
     public static string? Earlier(Group group)

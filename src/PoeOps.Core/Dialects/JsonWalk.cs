@@ -10,7 +10,6 @@ internal sealed class JsonWalk
     private readonly LineProblems _problems;
     private readonly LineAccount _account;
     private readonly RowReader _records;
-    private readonly bool _hasJson;
 
     /// <summary>Prepares to take answers.</summary>
     public JsonWalk(Dialect dialect, bool keepLines, PromptLines prompts, LineTries tries, LineProblems problems, LineAccount account, RowReader records)
@@ -22,12 +21,15 @@ internal sealed class JsonWalk
         _problems = problems;
         _account = account;
         _records = records;
-        _hasJson = dialect.Blocks.Any(block => block.Json is not null);
+        IsUsed = dialect.Blocks.Any(block => block.Json is not null);
     }
+
+    /// <summary>True where a block of the dialect reads JSON.</summary>
+    public bool IsUsed { get; }
 
     /// <summary>True where an answer begins on a line. In a block that has an end, no answer begins before it.</summary>
     public bool Begins(CaptureLine line, OpenBlock? open) =>
-        _hasJson && JsonSpan.BeginsOn(line) && open is null or { Block.Ends.Count: 0 } && _tries.Ignoring(_dialect.Ignore, line, open) is null
+        JsonSpan.BeginsOn(line) && open is null or { Block.Ends.Count: 0 } && _tries.Ignoring(_dialect.Ignore, line, open) is null
         && _prompts.LengthIn(pattern => _tries.Match(pattern, line, open)) == 0;
 
     /// <summary>Takes an answer; its first line has been counted.</summary>

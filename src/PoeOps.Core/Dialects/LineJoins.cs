@@ -22,6 +22,9 @@ internal sealed class LineJoins
         _widths = [.. dialect.Blocks.Where(block => block.Wrap is not null).Select(block => block.Wrap!.Value).Distinct()];
     }
 
+    /// <summary>False where a line does not go on, for it is not as wide as any screen that a block names.</summary>
+    public bool MayGoOn(CaptureLine line) => Array.IndexOf(_widths, line.Text.Length) >= 0;
+
     /// <summary>A line, with those that it goes on in.</summary>
     /// <param name="lines">All lines.</param>
     /// <param name="at">The line.</param>
@@ -32,11 +35,6 @@ internal sealed class LineJoins
     {
         CaptureLine line = lines[at];
         last = at;
-        if (Array.IndexOf(_widths, line.Text.Length) < 0)
-        {
-            return line;
-        }
-
         bool within = open?.Block.Wrap == line.Text.Length;
         if (_tries.Ignoring(_dialect.Ignore, line, open) is not null || (within ? StandsAlone(open!, line) : open is { Block.Ends.Count: > 0 }))
         {

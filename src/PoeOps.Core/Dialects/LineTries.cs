@@ -59,11 +59,11 @@ internal sealed class LineTries
     /// <summary>The name of the first rule that ignores the line, or null.</summary>
     public string? Ignoring(IReadOnlyList<IgnoreRule> rules, CaptureLine line, OpenBlock? open)
     {
-        foreach (IgnoreRule rule in rules)
+        for (int i = 0; i < rules.Count; i++)
         {
-            if (Match(rule.Pattern, line, open) is not null)
+            if (Match(rules[i].Pattern, line, open) is not null)
             {
-                return rule.Name;
+                return rules[i].Name;
             }
         }
 

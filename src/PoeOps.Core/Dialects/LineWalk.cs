@@ -81,10 +81,16 @@ internal sealed class LineWalk
     private int TakeFrom(IReadOnlyList<CaptureLine> lines, int at)
     {
         _tries.Begin();
-        if (_json.Begins(lines[at], _open))
+        if (_json.IsUsed && _json.Begins(lines[at], _open))
         {
             CloseBlock(ended: false);
             return _json.Take(lines, at);
+        }
+
+        if (!_joins.MayGoOn(lines[at]))
+        {
+            Take(lines[at]);
+            return at;
         }
 
         Take(_joins.From(lines, at, _open, out int last));
@@ -163,8 +169,9 @@ internal sealed class LineWalk
             return false;
         }
 
-        foreach (Regex end in open.Block.Ends)
+        for (int i = 0; i < open.Block.Ends.Count; i++)
         {
+            Regex end = open.Block.Ends[i];
             if (Match(end, line) is { } match)
             {
                 open.Take(end, match, line);
@@ -179,7 +186,7 @@ internal sealed class LineWalk
             }
         }
 
-        if (_columns.TakeHeader(open, line))
+        if (open.Block.Header.Count > 0 && _columns.TakeHeader(open, line))
         {
             return true;
         }
@@ -196,9 +203,9 @@ internal sealed class LineWalk
 
     private bool TakeBeginning(CaptureLine line)
     {
-        foreach (Block block in _dialect.Blocks)
+        for (int i = 0; i < _dialect.Blocks.Count; i++)
         {
-            if (TakeBeginning(block, line))
+            if (TakeBeginning(_dialect.Blocks[i], line))
             {
                 return true;
             }
@@ -209,8 +216,9 @@ internal sealed class LineWalk
 
     private bool TakeBeginning(Block block, CaptureLine line)
     {
-        foreach (Regex begin in block.Begins)
+        for (int i = 0; i < block.Begins.Count; i++)
         {
+            Regex begin = block.Begins[i];
             if (Match(begin, line) is { } match)
             {
                 if (!Repeats(block, begin, match))

@@ -51,7 +51,7 @@ internal static class PatternJson
         try
         {
             _ = new Regex(item.Text!, RegexOptions.CultureInvariant, MatchTimeout);
-            Regex compiled = new(pattern, Options, MatchTimeout);
+            Regex compiled = new HeadedPattern(pattern, Options, MatchTimeout);
             return groups is null || GroupsAreKnown(item, compiled, groups) ? compiled : null;
         }
         catch (ArgumentException exception)

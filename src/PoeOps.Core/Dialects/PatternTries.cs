@@ -21,6 +21,11 @@ internal sealed class PatternTries
     public Match? Try(Regex pattern, string text, out PatternEnd slow)
     {
         slow = PatternEnd.Reached;
+        if (pattern is HeadedPattern headed && !headed.MayFit(text))
+        {
+            return null;
+        }
+
         int times = 0;
         if (_slow.Count > 0 && _slow.TryGetValue(pattern, out times) && times >= MostSlowLines)
         {

@@ -23,7 +23,7 @@ internal sealed class PromptLines
     }
 
     /// <summary>A pattern of the console's last line, for saved text: without what it says of the line's end, where the answer that was typed stands.</summary>
-    public static Regex Behind(Regex pattern) => new(LineEnd.Replace(pattern.ToString(), string.Empty), pattern.Options, PatternJson.MatchTimeout);
+    public static Regex Behind(Regex pattern) => new HeadedPattern(LineEnd.Replace(pattern.ToString(), string.Empty), pattern.Options, PatternJson.MatchTimeout);
 
     /// <summary>The length of the prompt with which a line begins, 0 where it begins with none.</summary>
     /// <param name="match">Tries a pattern on the line.</param>

@@ -14,6 +14,9 @@ internal static class RecordProperties
         "Neighbour",
     ];
 
+    private static readonly string[] KeyOfController = ["Unit"];
+    private static readonly string[] KeyOfPort = ["Unit", "Port"];
+
     /// <summary>All properties of a kind.</summary>
     public static IReadOnlyList<string> Of(RecordKind kind) => kind switch
     {
@@ -32,7 +35,7 @@ internal static class RecordProperties
     public static IReadOnlyList<string> Keys(RecordKind kind) => kind switch
     {
         RecordKind.Switch => [],
-        RecordKind.Controller => ["Unit"],
-        _ => ["Unit", "Port"],
+        RecordKind.Controller => KeyOfController,
+        _ => KeyOfPort,
     };
 }

@@ -50,7 +50,7 @@ internal sealed class ReadRecord
     // What a PD draws moves between two answers; of two readings the later one holds.
     private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
 
-    private readonly List<ReadValue> _values = new(12);
+    private readonly List<ReadValue> _values = [];
     private object? _lastWithin;
 
     /// <summary>Makes an empty record.</summary>
@@ -105,8 +105,10 @@ internal sealed class ReadRecord
         Problem? problem = null;
         bool sameBlock = ReferenceEquals(_lastWithin, within);
         _lastWithin = within;
-        foreach (ReadValue value in values)
+        _values.Capacity = Math.Max(_values.Capacity, values.Count);
+        for (int i = 0; i < values.Count; i++)
         {
+            ReadValue value = values[i];
             if (value.Value is null)
             {
                 continue;

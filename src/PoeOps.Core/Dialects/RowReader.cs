@@ -15,6 +15,9 @@ internal sealed class RowReader
     private readonly PatternTries _tries;
     private readonly ValueReader _values;
 
+    // Filled anew for every row, of which there may be a million.
+    private readonly List<ReadValue> _row = new(16);
+
     /// <summary>Reads rows into a set of records.</summary>
     public RowReader(Dialect dialect, RecordSet records, IList<Problem> problems, PatternTries tries)
     {
@@ -41,10 +44,12 @@ internal sealed class RowReader
 
         string? unit = texts["Unit"]?.Trim();
         CheckAgreement(texts, unit, line);
-        List<ReadValue> values = new(texts.All.Count + 1);
+        List<ReadValue> values = _row;
+        values.Clear();
         HashSet<string>? unreadable = null;
-        foreach (GatheredText text in texts.All)
+        for (int i = 0; i < texts.All.Count; i++)
         {
+            GatheredText text = texts.All[i];
             if (!ReadValue(text.Property, text.Text, values, unit, text.Line ?? line))
             {
                 (unreadable ??= new(StringComparer.Ordinal)).Add(text.Property);
@@ -127,8 +132,9 @@ internal sealed class RowReader
         CaptureLine line = texts.LineOf("PortName", otherwise);
         texts.Remove("PortName");
         string name = raw.Trim();
-        foreach (Regex pattern in _dialect.PortNames)
+        for (int i = 0; i < _dialect.PortNames.Count; i++)
         {
+            Regex pattern = _dialect.PortNames[i];
             Match? match = _tries.Try(pattern, name, out PatternEnd end);
             if (end != PatternEnd.Reached)
             {
@@ -183,16 +189,19 @@ internal sealed class RowReader
 
     private void CheckKeys(OpenBlock open, List<ReadValue> values, HashSet<string>? unreadable, string? unit, CaptureLine line)
     {
-        foreach (string property in open.Needed)
+        for (int i = 0; i < open.Needed.Count; i++)
         {
+            string property = open.Needed[i];
             if (ValueOf(values, property) is null && unreadable?.Contains(property) != true)
             {
                 Report(ProblemId.RowIncomplete, $"The row of '{open.Block.Name}' has no {property}.", "A row without it is left out; read the device again, or correct the dialect.", unit, line);
             }
         }
 
-        foreach (string property in RecordProperties.Keys(open.Block.Of))
+        IReadOnlyList<string> keys = RecordProperties.Keys(open.Block.Of);
+        for (int i = 0; i < keys.Count; i++)
         {
+            string property = keys[i];
             if (ValueOf(values, property) is { } name && NameParts.Check(name, slashAllowed: property == "Port") is { } wrong)
             {
                 Report(ProblemId.ValueUnreadable, $"{property} '{Excerpt.Of(name)}' cannot be a name: {wrong}.", "Correct the pattern that reads it.", unit, line);

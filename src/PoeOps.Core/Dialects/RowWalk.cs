@@ -38,8 +38,10 @@ internal sealed class RowWalk
             return true;
         }
 
-        foreach (RowPattern pattern in open.Block.Rows)
+        IReadOnlyList<RowPattern> rows = open.Block.Rows;
+        for (int i = 0; i < rows.Count; i++)
         {
+            RowPattern pattern = rows[i];
             if (_lines.Match(pattern.Lines[0], line, open) is { } match)
             {
                 Leave(open, line.Cut);
