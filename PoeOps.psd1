@@ -28,7 +28,8 @@
         'Start-PseRehearsal',
         'Stop-PseRehearsal',
         'Invoke-PseRefresh',
-        'Get-PseJournal'
+        'Get-PseJournal',
+        'Export-PseReport'
     )
     FunctionsToExport      = @()
     AliasesToExport        = @()

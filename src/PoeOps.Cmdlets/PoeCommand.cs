@@ -1,5 +1,7 @@
 using System.Collections.ObjectModel;
 using System.Management.Automation;
+using PoeOps.Dialects;
+using PoeOps.Estate;
 
 namespace PoeOps.Cmdlets;
 
@@ -85,6 +87,15 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
 
         Fail(problem);
         throw new PoeOpsException(problem);
+    }
+
+    /// <summary>Reads the dialect that a path or a name on the line stands for; a file of that name comes first.</summary>
+    /// <param name="name">What was given.</param>
+    /// <param name="estate">The estate that may name more dialects; or null.</param>
+    private protected DialectResult FindDialect(string name, EstateMap? estate = null)
+    {
+        string path = FilePath(name);
+        return File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(name);
     }
 
     /// <summary>The path on disk that a path given on the line stands for; the file need not exist.</summary>

@@ -112,7 +112,8 @@ public abstract class ReadCommand : PoeCommand
     private void ReadCaptures()
     {
         EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
-        Dialect dialect = DialectAt(estate);
+        DialectResult found = FindDialect(Dialect, estate);
+        Dialect dialect = Demand(found.Dialect, found.Problems);
         foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
         {
             Stopped.ThrowIfCancellationRequested();
@@ -121,13 +122,6 @@ public abstract class ReadCommand : PoeCommand
     }
 
     private string SwitchName(string file) => Switch.Length > 0 ? Switch[0] : CaptureName.SwitchOf(file);
-
-    private Dialect DialectAt(EstateMap? estate)
-    {
-        string path = FilePath(Dialect);
-        DialectResult result = File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(Dialect);
-        return Demand(result.Dialect, result.Problems);
-    }
 
     private EstateMap EstateAt(string path)
     {

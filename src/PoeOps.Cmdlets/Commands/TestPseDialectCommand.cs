@@ -71,7 +71,7 @@ public sealed class TestPseDialectCommand : PoeCommand
     /// <inheritdoc/>
     protected override void EndProcessing()
     {
-        DialectResult result = Find();
+        DialectResult result = FindDialect(Dialect);
         if (result.Dialect is not { } dialect)
         {
             Refuse(result.Problems);
@@ -132,12 +132,6 @@ public sealed class TestPseDialectCommand : PoeCommand
         }
 
         return _files.Select(file => RefreshReplay.Of(dialect, file, stamp));
-    }
-
-    private DialectResult Find()
-    {
-        string path = FilePath(Dialect);
-        return File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(null).Find(Dialect);
     }
 
     private void Refuse(IReadOnlyList<Problem> problems)

@@ -1,0 +1,56 @@
+using System.Globalization;
+using System.Text;
+
+namespace PoeOps.Report;
+
+/// <summary>Text of a device as a page can show it: what cannot be seen, or would turn the text around, is shown by a sign of its own.</summary>
+internal static class ShownText
+{
+    // As much of a line as anybody reads; the rest is counted.
+    private const int Most = 2000;
+
+    /// <summary>Makes a text one that can be shown, on one line.</summary>
+    public static string Of(string text)
+    {
+        int length = text.Length <= Most ? text.Length : Most;
+        StringBuilder shown = new(length);
+        for (int i = 0; i < length; i++)
+        {
+            char c = text[i];
+            if (char.IsHighSurrogate(c) && i + 1 < text.Length && char.IsLowSurrogate(text[i + 1]))
+            {
+                shown.Append(c).Append(text[++i]);
+            }
+            else
+            {
+                Append(shown, c);
+            }
+        }
+
+        return text.Length <= Most ? shown.ToString() : shown + FormattableString.Invariant($" … and {text.Length - Most} more characters");
+    }
+
+    private static void Append(StringBuilder shown, char c)
+    {
+        if (c < ' ')
+        {
+            // Unicode's pictures of the control characters.
+            shown.Append((char)(0x2400 + c));
+        }
+        else if (c == '\u007f')
+        {
+            shown.Append('\u2421');
+        }
+        else if (char.IsSurrogate(c) || c >= '\ufffe' || char.IsControl(c) || IsFormat(c))
+        {
+            shown.Append("⟨U+").Append(((int)c).ToString("X4", CultureInfo.InvariantCulture)).Append('⟩');
+        }
+        else
+        {
+            shown.Append(c);
+        }
+    }
+
+    // Among them those that turn the direction of what stands behind them.
+    private static bool IsFormat(char c) => char.GetUnicodeCategory(c) is UnicodeCategory.Format or UnicodeCategory.LineSeparator or UnicodeCategory.ParagraphSeparator;
+}
