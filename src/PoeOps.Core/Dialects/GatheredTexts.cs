@@ -41,6 +41,13 @@ internal sealed class GatheredTexts
         }
     }
 
+    /// <summary>Forgets all.</summary>
+    public void Clear()
+    {
+        _texts.Clear();
+        Disagreeing = null;
+    }
+
     /// <summary>Forgets a property.</summary>
     public void Remove(string property)
     {

@@ -108,11 +108,21 @@ internal sealed class OpenRow
         Begun = begun;
     }
 
+    /// <summary>Begins another row in the place of one that is done with.</summary>
+    public OpenRow Anew(RowPattern pattern, CaptureLine begun)
+    {
+        Pattern = pattern;
+        Begun = begun;
+        _lines.Clear();
+        Texts.Clear();
+        return this;
+    }
+
     /// <summary>How the row is read.</summary>
-    public RowPattern Pattern { get; }
+    public RowPattern Pattern { get; private set; }
 
     /// <summary>Its first line.</summary>
-    public CaptureLine Begun { get; }
+    public CaptureLine Begun { get; private set; }
 
     /// <summary>The lines that have come.</summary>
     public IReadOnlyList<CaptureLine> Lines => _lines;

@@ -15,6 +15,9 @@ internal sealed class RowWalk
     private readonly LineAccount _account;
     private readonly RowReader _rows;
 
+    // A row of one line is done with before the next begins, and most rows have one.
+    private readonly OpenRow _oneLine = new(new RowPattern(string.Empty, []), CaptureLine.AnswerEnd(string.Empty));
+
     /// <summary>Prepares to take rows.</summary>
     public RowWalk(bool keepLines, LineTries lines, PatternTries tries, LineProblems problems, LineAccount account, RowReader rows)
     {
@@ -45,7 +48,7 @@ internal sealed class RowWalk
             if (_lines.Match(pattern.Lines[0], line, open) is { } match)
             {
                 Leave(open, line.Cut);
-                var begun = new OpenRow(pattern, line);
+                OpenRow begun = pattern.Lines.Count == 1 ? _oneLine.Anew(pattern, line) : new OpenRow(pattern, line);
                 begun.Take(match, line);
                 FinishLine(open, begun, line, pattern.Lines[0], match);
                 return true;
@@ -68,8 +71,7 @@ internal sealed class RowWalk
             return;
         }
 
-        OpenRow? instead = open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
-        if (instead is null)
+        if (Instead(open, row) is not { } instead)
         {
             _problems.Incomplete(open, row, cut);
             return;
@@ -82,6 +84,9 @@ internal sealed class RowWalk
             _account.Rename(row, instead.Pattern.Name, record);
         }
     }
+
+    private OpenRow? Instead(OpenBlock open, OpenRow row) =>
+        open.Block.Rows.Where(one => one.Lines.Count == row.Taken).Select(one => row.Instead(one, _tries)).FirstOrDefault(one => one is not null);
 
     /// <summary>A line that nobody can read may have been the next one of the open row: the row is not known to be whole without it.</summary>
     public void Lose(OpenBlock? open, CaptureLine line)

@@ -15,7 +15,7 @@ internal sealed class ValueReader
 
     private readonly Dialect _dialect;
     private readonly PatternTries _tries;
-    private readonly Dictionary<(string Property, string Raw), (string? Value, string? Wrong)> _known = [];
+    private readonly Dictionary<string, Dictionary<string, (string? Value, string? Wrong)>> _known = new(StringComparer.Ordinal);
 
     /// <summary>Reads values of a dialect.</summary>
     public ValueReader(Dialect dialect, PatternTries tries)
@@ -32,16 +32,21 @@ internal sealed class ValueReader
     /// <returns>Why it cannot be read, as the end of a sentence; or null.</returns>
     public string? Read(string property, string raw, out string? value, out Regex? slow)
     {
-        if (_known.TryGetValue((property, raw), out (string? Value, string? Wrong) known))
+        if (!_known.TryGetValue(property, out Dictionary<string, (string? Value, string? Wrong)>? known))
         {
-            (value, slow) = (known.Value, null);
-            return known.Wrong;
+            _known.Add(property, known = new(StringComparer.Ordinal));
+        }
+
+        if (known.TryGetValue(raw, out (string? Value, string? Wrong) before))
+        {
+            (value, slow) = (before.Value, null);
+            return before.Wrong;
         }
 
         string? wrong = ReadAnew(property, raw.Trim(), out value, out slow);
-        if (slow is null && _known.Count < MostKnown)
+        if (slow is null && known.Count < MostKnown)
         {
-            _known.Add((property, raw), (value, wrong));
+            known.Add(raw, (value, wrong));
         }
 
         return wrong;

@@ -1,0 +1,22 @@
+using System.Globalization;
+using PoeOps.Benchmarks;
+
+CultureInfo.CurrentCulture = CultureInfo.InvariantCulture;
+switch (args)
+{
+    case []:
+    case ["reading"]:
+        ReadingSpeed.Run();
+        return 0;
+    case ["fuzz-captures", ..]:
+        return ReadingFuzz.Captures(Count(1_000_000), Seed());
+    case ["fuzz-dialects", ..]:
+        return ReadingFuzz.Dialects(Count(100_000), Seed());
+    default:
+        Console.WriteLine("reading | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]]");
+        return 2;
+}
+
+int Count(int usual) => args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : usual;
+
+int Seed() => args.Length > 2 ? int.Parse(args[2], CultureInfo.InvariantCulture) : 1;
