@@ -41,6 +41,9 @@ public sealed record Block
     /// <summary>How wide the screen is, in characters, at which the device breaks its lines; null where it breaks none.</summary>
     public int? Wrap { get; init; }
 
+    /// <summary>True where lines are broken at the width that a line of the console said last.</summary>
+    public bool WrapsAtScreen { get; init; }
+
     /// <summary>How it finds its rows in an answer that is JSON, in place of patterns; null where the answer is lines.</summary>
     public JsonRule? Json { get; init; }
 }

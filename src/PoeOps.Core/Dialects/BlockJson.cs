@@ -14,6 +14,12 @@ internal sealed class BlockJson
         ["port"] = RecordKind.Port,
     };
 
+    /// <summary>The narrowest screen.</summary>
+    public const int LeastWidth = 20;
+
+    /// <summary>The widest.</summary>
+    public const int MostWidth = 4096;
+
     private readonly ValueReader _values;
 
     /// <summary>Reads blocks.</summary>
@@ -81,7 +87,8 @@ internal sealed class BlockJson
             Ignore = Ignores(item),
             Columns = ColumnsJson.Read(item, kind),
             Header = PatternJson.Lines(item, "header", []),
-            Wrap = item.Whole("wrap", least: 20, most: 4096),
+            Wrap = item.Kind("wrap") == JsonKind.Flag ? null : item.Whole("wrap", least: LeastWidth, most: MostWidth),
+            WrapsAtScreen = item.Kind("wrap") == JsonKind.Flag && item.Flag("wrap") == true,
             Json = json,
         };
         BlockForms.Check(item, block);

@@ -63,6 +63,11 @@ public static class DialectFile
             Refresh = RefreshJson.Read(root.Object("refresh")),
             Samples = SampleJson.Read(root),
         };
+        if (dialect.Console.Width.Count == 0 && dialect.Blocks.FirstOrDefault(block => block.WrapsAtScreen) is { } wrapped)
+        {
+            root.Report(ProblemId.JsonMissingKey, "blocks", $"The block '{Excerpt.Of(wrapped.Name)}' is broken at the width of the screen, and nothing says how wide it is.", "Add 'width' to 'console', or write the width as 'wrap'.");
+        }
+
         dialect = VersionJson.Read(root.Object("versions"), dialect);
         root.Close();
         return dialect;

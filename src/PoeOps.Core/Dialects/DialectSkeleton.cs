@@ -38,6 +38,8 @@ internal static class DialectSkeleton
             // , "quiet": ["EDIT"]
             // What says that a command is unknown or not allowed.
             // , "refused": ["^EDIT unknown"]
+            // Lines that say how wide the screen is, for blocks with "wrap": true.
+            // , "width": ["^EDIT width (?<Width>\\d+)$"]
             // Patterns of commands that change something; Save-PseCapture sends none that fits.
             // , "changing": ["^EDIT (set|load) "]
             // The command that leaves.
@@ -85,7 +87,7 @@ internal static class DialectSkeleton
             }
 
             // A table cut at the words of its header, in place of rows: the words as they are printed, and the property beneath each; the header, where it is
-            // not the first line; and the width at which the switch breaks its lines.
+            // not the first line; and the width at which the switch breaks its lines, or true.
             // , { "name": "EDIT-table", "of": "port", "begins": ["EDIT the line above the table"], "header": ["EDIT .*"], "wrap": 80,
             //   "columns": { "EDIT unit": "Unit", "EDIT port": "Port", "EDIT used": { "property": "DrawWatts", "align": "right" }, "EDIT not wanted": null } }
 
@@ -113,6 +115,7 @@ internal static class DialectSkeleton
           // How versions are spelled, with the parts of a spelling from the heaviest, and samples from old to new.
           // , "versions": {
           //   "firmware": { "spellings": [ { "pattern": "(?<major>\\d+)\\.(?<minor>\\d+)", "parts": ["major", "minor"] } ], "samples": ["1.9", "1.10"] },
+          //   With "letters" the letters of a part are ordered: { "part": "after" } for 3, 3a, 3b, or a list from old to new.
           //   "release": { "samples": ["1.9", "1.10"] }
           // }
 

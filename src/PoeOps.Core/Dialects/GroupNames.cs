@@ -9,6 +9,9 @@ internal static class GroupNames
     /// <summary>The group that tells how many records a block must give; it fills no property.</summary>
     public const string Count = "Count";
 
+    /// <summary>The group that says how wide a screen is.</summary>
+    public const string Width = "Width";
+
     private static readonly ConditionalWeakTable<Regex, NamedGroup[]> Known = new();
 
     // A group that is repeated. A comment may stand before the sign, and where white space is no part of the pattern that may as well.

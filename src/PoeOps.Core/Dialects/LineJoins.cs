@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.RegularExpressions;
 
 namespace PoeOps.Dialects;
@@ -12,6 +13,7 @@ internal sealed class LineJoins
     private readonly PromptLines _prompts;
     private readonly LineTries _tries;
     private readonly int[] _widths;
+    private int? _said;
 
     /// <summary>Prepares to join.</summary>
     public LineJoins(Dialect dialect, PromptLines prompts, LineTries tries)
@@ -22,8 +24,27 @@ internal sealed class LineJoins
         _widths = [.. dialect.Blocks.Where(block => block.Wrap is not null).Select(block => block.Wrap!.Value).Distinct()];
     }
 
-    /// <summary>False where a line does not go on, for it is not as wide as any screen that a block names.</summary>
-    public bool MayGoOn(CaptureLine line) => Array.IndexOf(_widths, line.Text.Length) >= 0;
+    /// <summary>True where lines of the console say how wide its screen is.</summary>
+    public bool Listens => _dialect.Console.Width.Count > 0;
+
+    /// <summary>Takes note of a line that says how wide the screen is.</summary>
+    public void Hear(CaptureLine line, OpenBlock? open)
+    {
+        foreach (Regex pattern in _dialect.Console.Width)
+        {
+            if (_tries.Match(pattern, line, open) is { } match)
+            {
+                bool known = int.TryParse(match.Groups[GroupNames.Width].Value, NumberStyles.None, CultureInfo.InvariantCulture, out int width);
+                _said = known && width is >= BlockJson.LeastWidth and <= BlockJson.MostWidth ? width : null;
+            }
+        }
+    }
+
+    /// <summary>Another text begins, of which nobody knows how wide the screen was.</summary>
+    public void Forget() => _said = null;
+
+    /// <summary>False where a line does not go on, for it is not as wide as any screen that is known.</summary>
+    public bool MayGoOn(CaptureLine line) => line.Text.Length == _said || Array.IndexOf(_widths, line.Text.Length) >= 0;
 
     /// <summary>A line, with those that it goes on in.</summary>
     /// <param name="lines">All lines.</param>
@@ -35,7 +56,7 @@ internal sealed class LineJoins
     {
         CaptureLine line = lines[at];
         last = at;
-        bool within = open?.Block.Wrap == line.Text.Length;
+        bool within = open is not null && WidthOf(open.Block) == line.Text.Length;
         if (_tries.Ignoring(_dialect.Ignore, line, open) is not null || (within ? StandsAlone(open!, line) : open is { Block.Ends.Count: > 0 }))
         {
             return line;
@@ -52,11 +73,13 @@ internal sealed class LineJoins
         return whole;
     }
 
+    private int? WidthOf(Block block) => block.WrapsAtScreen ? _said : block.Wrap;
+
     private bool StandsAlone(OpenBlock open, CaptureLine line) =>
         _tries.Ignoring(open.Block.Ignore, line, open) is not null || StopsRow(open, line) || BeginsOther(open, line);
 
     private bool BeginsBlock(int width, CaptureLine whole, OpenBlock? open) =>
-        _dialect.Blocks.Any(block => block.Wrap == width && Fits(block.Begins, whole, open));
+        _dialect.Blocks.Any(block => WidthOf(block) == width && Fits(block.Begins, whole, open));
 
     // A line that is no rest of a row, however wide the one before it was.
     private bool StopsRow(OpenBlock? open, CaptureLine line) =>

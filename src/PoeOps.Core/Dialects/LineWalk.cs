@@ -24,6 +24,7 @@ internal sealed class LineWalk
     public LineWalk(Dialect dialect, bool keepLines)
     {
         _dialect = dialect;
+        Records = new RecordSet(dialect);
         _account = new LineAccount(keepLines);
         _prompts = new PromptLines(dialect);
         _problems = new LineProblems(dialect.Name);
@@ -37,7 +38,7 @@ internal sealed class LineWalk
     }
 
     /// <summary>What was read.</summary>
-    public RecordSet Records { get; } = new();
+    public RecordSet Records { get; }
 
     /// <summary>What could not be.</summary>
     public IReadOnlyList<Problem> Problems => _problems.AsRead;
@@ -70,6 +71,7 @@ internal sealed class LineWalk
             else
             {
                 CloseBlock(ended: false);
+                _joins.Forget();
             }
         }
 
@@ -81,6 +83,11 @@ internal sealed class LineWalk
     private int TakeFrom(IReadOnlyList<CaptureLine> lines, int at)
     {
         _tries.Begin();
+        if (_joins.Listens)
+        {
+            _joins.Hear(lines[at], _open);
+        }
+
         if (_json.IsUsed && _json.Begins(lines[at], _open))
         {
             CloseBlock(ended: false);

@@ -7,6 +7,11 @@ internal sealed class RecordSet
 {
     private readonly Dictionary<(RecordKind, string, string), ReadRecord> _records = new(new KeyComparer());
     private readonly List<ReadRecord> _order = [];
+    private readonly Dialect _dialect;
+
+    /// <summary>Keeps the records of a reading.</summary>
+    /// <param name="dialect">Says which versions are one.</param>
+    public RecordSet(Dialect dialect) => _dialect = dialect;
 
     /// <summary>All records that were filled, in order of their first line.</summary>
     public IReadOnlyList<ReadRecord> All => _order;
@@ -23,7 +28,7 @@ internal sealed class RecordSet
         string port = kind == RecordKind.Port ? RowReader.ValueOf(values, "Port")! : string.Empty;
         if (!_records.TryGetValue((kind, unit, port), out ReadRecord? record))
         {
-            record = new ReadRecord(kind, unit, port);
+            record = new ReadRecord(_dialect, kind, unit, port);
             _records.Add((kind, unit, port), record);
             _order.Add(record);
         }
@@ -50,12 +55,14 @@ internal sealed class ReadRecord
     // What a PD draws moves between two answers; of two readings the later one holds.
     private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
 
+    private readonly Dialect _dialect;
     private readonly List<ReadValue> _values = [];
     private object? _lastWithin;
 
     /// <summary>Makes an empty record.</summary>
-    public ReadRecord(RecordKind kind, string unit, string port)
+    public ReadRecord(Dialect dialect, RecordKind kind, string unit, string port)
     {
+        _dialect = dialect;
         Kind = kind;
         Unit = unit;
         Port = port;
@@ -124,6 +131,11 @@ internal sealed class ReadRecord
             ReadValue earlier = _values[at];
             if (Contradicts(value.Property, value.Value, earlier.Value!, sameBlock))
             {
+                if (IsSameVersion(value.Property, value.Value, earlier.Value!))
+                {
+                    continue;
+                }
+
                 if (RecordProperties.IsWatts(value.Property) && AmountText.IsPercentage(value.Value) != AmountText.IsPercentage(earlier.Value!))
                 {
                     Undecided = [.. Undecided, (earlier, value)];
@@ -172,6 +184,11 @@ internal sealed class ReadRecord
 
         return -1;
     }
+
+    // Of two spellings of one version the first holds.
+    private bool IsSameVersion(string property, string value, string earlier) =>
+        (property is "Firmware" ? _dialect.Firmware : property is "Release" ? _dialect.Release : null) is { } rule
+        && rule.Read(value, out _) is { } version && version == rule.Read(earlier, out _);
 
     // Two words of one meaning, such as 'ok' and 'good', are no contradiction.
     private static bool Contradicts(string property, string value, string earlier, bool sameBlock) =>

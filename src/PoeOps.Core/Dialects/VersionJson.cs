@@ -37,10 +37,53 @@ internal static class VersionJson
         }
 
         IReadOnlyList<JsonItem> samples = rule.TextItems("samples");
-        var result = new VersionRule { Spellings = spellings, Samples = [.. samples.Select(item => item.Text!)] };
+        var result = new VersionRule { Spellings = spellings, Letters = Letters(rule, spellings), Samples = [.. samples.Select(item => item.Text!)] };
         CheckSamples(result, samples);
         rule.Close();
         return result;
+    }
+
+    private static Dictionary<string, LetterOrder> Letters(JsonObjectReader rule, List<VersionSpelling> spellings)
+    {
+        Dictionary<string, LetterOrder> orders = new(StringComparer.Ordinal);
+        if (rule.Object("letters") is not { } given)
+        {
+            return orders;
+        }
+
+        string[] parts = [.. spellings.SelectMany(spelling => spelling.Parts).Distinct(StringComparer.Ordinal)];
+        foreach (string part in given.Keys)
+        {
+            if (given.Item(part) is { } item && !parts.Contains(part))
+            {
+                item.Report(ProblemId.PropertyUnknown, $"'{Excerpt.Of(part)}' is no part of a spelling{Nearest.Hint(part, parts)}.", "Name a part that holds letters.");
+            }
+            else if (given.Kind(part) == JsonKind.Text)
+            {
+                orders.Add(part, new LetterOrder([]));
+                if (given.Text(part) != "after")
+                {
+                    given.Report(ProblemId.JsonBadValue, part, $"'{Excerpt.Of(given.Text(part))}' is no order of letters.", "Write after, where letters come after nothing and in the order of the alphabet, or list them from old to new.");
+                }
+            }
+            else
+            {
+                orders.Add(part, new LetterOrder(Listed(given, part)));
+            }
+        }
+
+        return orders;
+    }
+
+    private static List<string> Listed(JsonObjectReader given, string part)
+    {
+        List<string> texts = [.. given.Texts(part)];
+        if (texts.Count < 2 || texts.Distinct(StringComparer.OrdinalIgnoreCase).Count() < texts.Count)
+        {
+            given.Report(ProblemId.JsonBadValue, part, $"The order of '{Excerpt.Of(part)}' does not have two texts or more, each once.", "List all that the part may be from old to new; an empty text stands for none.");
+        }
+
+        return texts;
     }
 
     private static VersionSpelling? Spelling(JsonObjectReader item)

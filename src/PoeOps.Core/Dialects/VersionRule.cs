@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.RegularExpressions;
 using PoeOps.Estate;
 
@@ -8,6 +9,9 @@ public sealed record VersionRule
 {
     /// <summary>The spellings, the first that fits the whole text.</summary>
     public IReadOnlyList<VersionSpelling> Spellings { get; init; } = [];
+
+    /// <summary>How the letters of a part are ordered, where it is not that letters come before numbers and nothing counts as 0.</summary>
+    public IReadOnlyDictionary<string, LetterOrder> Letters { get; init; } = new Dictionary<string, LetterOrder>(StringComparer.Ordinal);
 
     /// <summary>Versions from old to new, written in any spelling; checked when the dialect is tested.</summary>
     public IReadOnlyList<string> Samples { get; init; } = [];
@@ -46,12 +50,47 @@ public sealed record VersionRule
 
             if (match is not null)
             {
-                return new ControllerVersion(spelling.Parts.Select(part => match.Groups[part].Value), trimmed);
+                string?[] parts = [.. spelling.Parts.Select(part => PartIn(match, part))];
+                return Array.IndexOf(parts, null) >= 0 ? null : new ControllerVersion(parts.OfType<string>(), trimmed);
             }
         }
 
         return null;
     }
+
+    private string? PartIn(Match match, string part) => Letters.TryGetValue(part, out LetterOrder? order) ? order.Rank(match.Groups[part].Value) : match.Groups[part].Value;
+}
+
+/// <summary>The order of the letters that a part of a version may be.</summary>
+/// <param name="Texts">Them all from old to new; an empty text stands for none. Empty for none, and then the alphabet.</param>
+public sealed record LetterOrder(IReadOnlyList<string> Texts)
+{
+    /// <summary>The place of a text, as a number; null where it has none.</summary>
+    /// <param name="text">The text, without regard to case.</param>
+    internal string? Rank(string text)
+    {
+        if (Texts.Count > 0)
+        {
+            int at = Texts.ToList().FindIndex(one => string.Equals(one, text, StringComparison.OrdinalIgnoreCase));
+            return at < 0 ? null : at.ToString(CultureInfo.InvariantCulture);
+        }
+
+        // As the columns of a sheet are counted: a is 1, z is 26, aa is 27.
+        long rank = 0;
+        foreach (char c in text.ToLowerInvariant())
+        {
+            if (c is < 'a' or > 'z' || text.Length > MostLetters)
+            {
+                return null;
+            }
+
+            rank = (rank * 26) + (c - 'a' + 1);
+        }
+
+        return rank.ToString(CultureInfo.InvariantCulture);
+    }
+
+    private const int MostLetters = 8;
 }
 
 /// <summary>One spelling of a version.</summary>

@@ -11,7 +11,7 @@ public sealed class DialectBadInputTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Theory]
-    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, changing, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
+    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, width, changing, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": 1", "JsonWrongType 28 blocks[0].oneRecord: Found the number 1 where true or false was expected. Write true or false there.")]
     [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]
@@ -43,6 +43,10 @@ public sealed class DialectBadInputTests : IDisposable
     [InlineData("\"parts\": [\"major\", \"minor\"] } ]", "\"parts\": [\"major\", \"minr\"] } ]", "PropertyUnknown 55 versions.firmware.spellings[1].parts[1]: 'minr' is no group of the pattern; the nearest is 'minor'. Name the pattern's groups in order of weight, heaviest first.")]
     [InlineData("\"v1.2\", \"pin110 = v1.10\"", "\"v1.10\", \"v1.2\"", "DialectSampleFails 56 versions.firmware.samples[1]: The sample 'v1.2' stands after 'v1.10' and is not newer. Order the samples from old to new, or correct the parts of the spellings.")]
     [InlineData("pin110 = v1.10", "pin110 = v1.11", "DialectSampleFails 56 versions.firmware.samples[1]: The sample 'pin110 = v1.11' says that these are one version, and they are read as different ones. Correct the parts of the spellings.")]
+    [InlineData("\"fix\": \"after\"", "\"fixx\": \"after\"", "PropertyUnknown 56 versions.firmware.letters.fixx: 'fixx' is no part of a spelling; the nearest is 'fix'. Name a part that holds letters.")]
+    [InlineData("\"fix\": \"after\"", "\"fix\": \"before\"", "JsonBadValue 56 versions.firmware.letters.fix: 'before' is no order of letters. Write after, where letters come after nothing and in the order of the alphabet, or list them from old to new.")]
+    [InlineData("\"fix\": \"after\"", "\"fix\": [\"\", \"a\", \"A\"]", "JsonBadValue 56 versions.firmware.letters.fix: The order of 'fix' does not have two texts or more, each once. List all that the part may be from old to new; an empty text stands for none.")]
+    [InlineData("\"fix\": \"after\"", "\"fix\": [\"\", \"b\"]", "DialectSampleFails 56 versions.firmware.samples[3]: The sample 'v2.0a' is no version in any spelling given. Correct the sample, or add its spelling.")]
     [InlineData("\"v2.0\"", "\"w2.0\"", "DialectSampleFails 56 versions.firmware.samples[2]: The sample 'w2.0' is no version in any spelling given. Correct the sample, or add its spelling.")]
     [InlineData("\"stage\": \"Transfer\"", "\"stage\": \"Transfers\"", "JsonBadValue 65 refresh.stages[0].stage: 'Transfers' is no stage that a device prints; the nearest is 'Transfer'. Write Transfer, Erase, Program or Reset.")]
     [InlineData("\"stages\": [", "\"stages\": [ { \"stage\": \"Transfer\" }, ", "NameTwice 65 refresh.stages[1].stage: The stage Transfer stands here twice. Put all its patterns into one.")]

@@ -70,6 +70,30 @@ public class ReadingFormsTests
         Assert.Empty(reading.Controllers);
     }
 
+    // 24 characters are as wide as the screen only once it said so; and no longer once it said that it has no edge, or in another file.
+    [Theory]
+    [InlineData("screen 24\n", "1/4 and so it goes on and on")]
+    [InlineData("screen 30\nscreen 24\n", "1/4 and so it goes on and on")]
+    [InlineData("", "1/4 and so it goes on")]
+    [InlineData("screen 24\nscreen without edge\n", "1/4 and so it goes on")]
+    [InlineData("screen 25\n", "1/4 and so it goes on")]
+    public void A_line_is_broken_at_the_width_that_the_console_said(string said, string read)
+    {
+        Dialect dialect = OnScreens();
+        Reading reading = Read(dialect, said + "eyes of 1\neye 4 and so it goes on \nand on\nend\n");
+        Assert.Equal([read], reading.Controllers[0].Ports.Select(port => $"{port.Unit}/{port.Name} {port.Description}"));
+        Assert.Equal(read.EndsWith("and on", StringComparison.Ordinal) ? [] : [ProblemId.LineUnread], reading.Problems.Where(problem => problem.Id != ProblemId.RowIncomplete).Select(problem => problem.Id));
+    }
+
+    [Fact]
+    public void What_one_file_says_of_the_width_holds_for_no_other()
+    {
+        Dialect dialect = OnScreens();
+        CaptureText files = CaptureText.Together([CaptureText.FromText("screen 24\neyes of 1\neye 3 and so it goes on \nand on\nend\n", "a"), CaptureText.FromText("eyes of 1\neye 4 and so it goes on \nand on\nend\n", "b")]);
+        Assert.Equal(
+            ["3 and so it goes on and on", "4 and so it goes on"], CaptureReader.Read(dialect, files, new ReadingContext()).Controllers[0].Ports.Select(port => $"{port.Name} {port.Description}"));
+    }
+
     [Fact]
     public void The_places_are_taken_from_each_header_anew() =>
         Assert.Equal(["1/4 word|4.2|x", "1/5 word|8|y"], Ports(Columns, $"{Head}\n4     word         4.2 W  x\n\nEye  Note  Word  Gives\n5    y     word    8 W\n"));
@@ -225,6 +249,18 @@ public class ReadingFormsTests
     [InlineData("$[0")]
     [InlineData("a b")]
     public void Other_paths_are_refused(string path) => Assert.Null(JsonPath.Parse(path));
+
+    [Fact]
+    public void A_width_that_nobody_says_is_told() =>
+        Assert.Equal(
+            ["JsonMissingKey 1 blocks: The block 't' is broken at the width of the screen, and nothing says how wide it is. Add 'width' to 'console', or write the width as 'wrap'."],
+            Told.Of(DialectFile.Parse("""{ "name": "a", "console": { "prompts": ["> $"] }, "blocks": [ { "name": "t", "of": "port", "wrap": true, "begins": ["x"], "rows": ["(?<Port>1)"] } ] }""", "a").Problems));
+
+    private static Dialect OnScreens() => SampleDialect.Of("""
+        { "name": "forms", "console": { "prompts": ["^box awaits; $"], "width": "^screen (?:without edge|(?<Width>\\d+))$" },
+          "ignore": [ { "name": "screen", "pattern": "screen .*" } ],
+          "blocks": [ { "name": "t", "of": "port", "wrap": true, "begins": ["eyes of (?<Unit>\\w+)"], "ends": ["end"], "rows": ["eye (?<Port>\\d+) (?<Description>.*)"] } ] }
+        """);
 
     private static Dialect Of(string block) => SampleDialect.Of($$"""
         { "name": "forms", "console": { "prompts": ["^box awaits; $"] }, "ask": { "ports": "recite all" }, "ignore": [ { "name": "bell", "pattern": "\\* .*" } ],

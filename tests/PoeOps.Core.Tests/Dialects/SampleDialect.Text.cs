@@ -18,7 +18,7 @@ internal static partial class SampleDialect
             "pagers": [ { "expect": "\\(turn the leaf\\)$", "send": " " } ],
             "quiet": ["leaves endless"],
             "refused": ["^That is beyond me"],
-            "goodBye": "leave", "changing": ["^(darken|rename) "],
+            "goodBye": "leave", "changing": ["^(darken|rename) "], "width": "^screen (?<Width>\\d+)$",
             "lineEnd": "cr",
             "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
@@ -57,8 +57,8 @@ internal static partial class SampleDialect
           "portNames": ["(?<Unit>\\d+)/(?<Port>\\d+)"],
           "versions": {
             "firmware": {
-              "spellings": [ { "pattern": "v(?<major>\\d+)\\.(?<minor>\\d+)", "parts": ["major", "minor"] }, { "pattern": "pin(?<major>\\d)(?<minor>\\d\\d)", "parts": ["major", "minor"] } ],
-              "samples": ["v1.2", "pin110 = v1.10", "v2.0"]
+              "spellings": [ { "pattern": "v(?<major>\\d+)\\.(?<minor>\\d+)(?<fix>[a-z]?)", "parts": ["major", "minor", "fix"] }, { "pattern": "pin(?<major>\\d)(?<minor>\\d\\d)", "parts": ["major", "minor"] } ],
+              "letters": { "fix": "after" }, "samples": ["v1.2", "pin110 = v1.10", "v2.0", "v2.0a"]
             },
             "release": {}
           },
