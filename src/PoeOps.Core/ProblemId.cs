@@ -190,6 +190,8 @@ public enum ProblemId
     CommandRefused,
     /// <summary>A command was to be sent for a capture that the dialect lists as changing something.</summary>
     CommandChanges,
+    /// <summary>A device did not say what it calls the work that it began, by which it must be asked how far it is.</summary>
+    JobUnknown,
     /// <summary>No variant of a command fits the release and model of what it is for.</summary>
     NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>

@@ -27,6 +27,7 @@ internal static class ConsoleJson
             Pagers = Exchanges(console, "pagers", lineEnd: false),
             Quiet = console.Texts("quiet"),
             Refused = PatternJson.Parts(console, "refused"),
+            Continued = PatternJson.Parts(console, "continued"),
             Width = PatternJson.Parts(console, "width", groups: GroupNames.Width),
             Changing = PatternJson.Parts(console, "changing"),
             GoodBye = console.Text("goodBye"),

@@ -32,6 +32,9 @@ public sealed record ConsoleManners
     /// <summary>What the device prints when it does not know or refuses a command; tried on each line of an answer.</summary>
     public IReadOnlyList<Regex> Refused { get; init; } = [];
 
+    /// <summary>What a line begins with that is the rest of the line before it; it is taken off.</summary>
+    public IReadOnlyList<Regex> Continued { get; init; } = [];
+
     /// <summary>Lines that say how wide the screen is, by a group Width; one without it says that lines are not broken.</summary>
     public IReadOnlyList<Regex> Width { get; init; } = [];
 

@@ -38,6 +38,8 @@ internal static class DialectSkeleton
             // , "quiet": ["EDIT"]
             // What says that a command is unknown or not allowed.
             // , "refused": ["^EDIT unknown"]
+            // What a line begins with that is the rest of the line before it.
+            // , "continued": ["^EDIT> "]
             // Lines that say how wide the screen is, for blocks with "wrap": true.
             // , "width": ["^EDIT width (?<Width>\\d+)$"]
             // Patterns of commands that change something; Save-PseCapture sends none that fits.
@@ -94,7 +96,7 @@ internal static class DialectSkeleton
             // An answer that is JSON: where its rows are, level by level; the path of each property from its row; what carries nothing.
             // , { "name": "EDIT-ports", "of": "port", "json": {
             //   "rows": ["$.EDIT.*", "EDIT[*]"],
-            //   "fields": { "Unit": { "level": 1, "memberName": true }, "Port": "EDIT", "DrawWatts": { "path": "EDIT.EDIT" } },
+            //   "fields": { "Unit": { "level": 1, "memberName": true }, "Port": "EDIT", "DrawWatts": { "path": "EDIT.EDIT", "otherwise": "" } },
             //   "ignore": ["$.EDIT"]
             // } }
           ]
@@ -126,7 +128,9 @@ internal static class DialectSkeleton
           //   What the switch asks before it acts.
           //   "asks": [ { "expect": "EDIT sure\\? $", "send": "EDIT" } ],
           //   The command that asks how far it is, where the prompt comes back at once.
-          //   "poll": "EDIT {Unit}", "pollSeconds": 5,
+          //   "poll": "EDIT {Unit} {Job}", "pollSeconds": 5,
+          //   Where it wants a number that the switch gave the work: how that is read.
+          //   "job": ["EDIT (?<Job>\\d+)"],
           //   Transfer, Erase, Program and Reset: the lines that begin and end each, its progress, the longest time for all of it and without getting further.
           //   "stages": [ { "stage": "Transfer", "begins": ["^EDIT"], "progress": ["(?<Percent>\\d+) EDIT"], "ends": ["^EDIT"], "deadlineSeconds": 600, "stallSeconds": 120 } ],
           //   What is printed when all is done, and when something failed.

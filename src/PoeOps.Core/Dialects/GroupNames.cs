@@ -9,6 +9,9 @@ internal static class GroupNames
     /// <summary>The group that tells how many records a block must give; it fills no property.</summary>
     public const string Count = "Count";
 
+    /// <summary>The group that says how a device calls the work that it began.</summary>
+    public const string Job = "Job";
+
     /// <summary>The group that says how wide a screen is.</summary>
     public const string Width = "Width";
 

@@ -43,7 +43,7 @@ internal sealed class JsonAnswer
     {
         List<Problem> found = [];
         string text = string.Join("\n", lines.Select((line, at) => isBlanked(at) ? string.Empty : line.Text));
-        JToken? root = StrictJson.Parse(text, lines[0].Source, found, lines[0].Number - 1);
+        JToken? root = StrictJson.Parse(text, lines[0].Source, found, line => lines[Math.Min(line, lines.Count) - 1].Number);
         if (root is null || found.Count > 0)
         {
             // Of two values under one key nobody can say which holds.
@@ -159,7 +159,7 @@ internal sealed class JsonAnswer
             }
             else
             {
-                whole &= ReadField(open, field, [.. field.Path.In(_root, row).Take(2)], rowLine, texts);
+                whole &= ReadField(open, field, row, rowLine, texts);
             }
         }
 
@@ -170,10 +170,21 @@ internal sealed class JsonAnswer
         }
     }
 
-    private bool ReadField(OpenBlock open, JsonField field, JToken[] found, CaptureLine rowLine, GatheredTexts texts)
+    private bool ReadField(OpenBlock open, JsonField field, JToken row, CaptureLine rowLine, GatheredTexts texts)
     {
+        JToken[] found = [.. field.Path.In(_root, row).Take(2)];
         if (found.Length == 0)
         {
+            if (field.Path.NothingOnTheWay(_root, row) is { } nothing)
+            {
+                Take(nothing, $"{open.Block.Name}, row");
+            }
+
+            if (field.Otherwise is { } otherwise)
+            {
+                texts.Put(field.Property, otherwise, rowLine);
+            }
+
             return true;
         }
 

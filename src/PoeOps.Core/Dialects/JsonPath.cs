@@ -10,6 +10,8 @@ namespace PoeOps.Dialects;
 /// </summary>
 public sealed class JsonPath
 {
+    private static readonly char[] Steps = ['.', '['];
+
     private const string Name = @"[^\s.\[\]()'""$@?*,:]+";
 
     private static readonly Regex Form = new(
@@ -50,5 +52,21 @@ public sealed class JsonPath
     {
         JToken start = FromRoot ? root : row;
         return _path.Length == 0 ? [start] : start.SelectTokens(_path);
+    }
+
+    /// <summary>The null at which it comes to nothing, as that of an object that is not there; null where it meets none.</summary>
+    /// <param name="root">The whole answer.</param>
+    /// <param name="row">The row that it is asked in.</param>
+    internal JToken? NothingOnTheWay(JToken root, JToken row)
+    {
+        for (int end = _path.LastIndexOfAny(Steps); end > 0; end = _path.LastIndexOfAny(Steps, end - 1))
+        {
+            if (Parse(FromRoot || row == root ? _path.Substring(0, end) : "@." + _path.Substring(0, end)) is { } way && way.In(root, row).FirstOrDefault(token => token.Type == JTokenType.Null) is { } nothing)
+            {
+                return nothing;
+            }
+        }
+
+        return null;
     }
 }

@@ -104,6 +104,7 @@ internal static class JsonRuleJson
     {
         int level = given.Whole("level", least: 1, most: Math.Max(1, levels)) ?? levels;
         bool memberName = given.Flag("memberName") ?? false;
+        string? otherwise = given.Text("otherwise");
         JsonPath? path = JsonPath.Parse("@");
         if (memberName && given.Has("path"))
         {
@@ -116,6 +117,6 @@ internal static class JsonRuleJson
 
         given.Has("path");
         given.Close();
-        return path is null ? null : new JsonField(property, path, Math.Max(0, level - 1), memberName);
+        return path is null ? null : new JsonField(property, path, Math.Max(0, level - 1), memberName, otherwise);
     }
 }

@@ -35,7 +35,7 @@ internal sealed class LineAccount
             }
         }
 
-        Tally.Lines++;
+        Tally.Lines += Math.Max(1, line.Parts.Count);
         Tally.Overwritten += line.Overwritten ? 1 : 0;
     }
 

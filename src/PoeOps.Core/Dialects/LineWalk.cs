@@ -53,8 +53,9 @@ internal sealed class LineWalk
     public IReadOnlyList<SourceTally> Tallies => _account.Tallies;
 
     /// <summary>Reads all lines.</summary>
-    public void Run(IReadOnlyList<CaptureLine> lines)
+    public void Run(IReadOnlyList<CaptureLine> printed)
     {
+        IReadOnlyList<CaptureLine> lines = ContinuedLines.Join(_dialect.Console.Continued, printed);
         for (int i = 0; i < lines.Count; i++)
         {
             CaptureLine line = lines[i];
@@ -128,6 +129,10 @@ internal sealed class LineWalk
 
             _account.Note(line, ReadAs.Blank, string.Empty);
         }
+        else if (TakeEnd(line))
+        {
+            return;
+        }
         else if (Ignored(line, _dialect.Ignore) is { } rule)
         {
             _account.Note(line, ReadAs.Ignored, rule);
@@ -169,14 +174,10 @@ internal sealed class LineWalk
     private bool TakeStop(CaptureLine line) =>
         _open is { Block.Ends.Count: 0 } && (TakeBeginning(line) || (_prompts.HasCommand(line.Text, pattern => Match(pattern, line)) && TakePrompt(line)));
 
-    private bool TakeInBlock(CaptureLine line)
+    // Before the lines that are ignored anywhere: what ends one answer may stand behind another that has no block.
+    private bool TakeEnd(CaptureLine line)
     {
-        if (_open is not { } open)
-        {
-            return false;
-        }
-
-        for (int i = 0; i < open.Block.Ends.Count; i++)
+        for (int i = 0; _open is { } open && i < open.Block.Ends.Count; i++)
         {
             Regex end = open.Block.Ends[i];
             if (Match(end, line) is { } match)
@@ -191,6 +192,16 @@ internal sealed class LineWalk
                 CloseBlock(ended: true);
                 return true;
             }
+        }
+
+        return false;
+    }
+
+    private bool TakeInBlock(CaptureLine line)
+    {
+        if (_open is not { } open)
+        {
+            return false;
         }
 
         if (open.Block.Header.Count > 0 && _columns.TakeHeader(open, line))

@@ -29,13 +29,20 @@ internal static class RefreshJson
         string? poll = refresh.Text("poll");
         if (poll is not null)
         {
-            Placeholders.Check(refresh, "poll", poll, ["{Unit}"]);
+            Placeholders.Check(refresh, "poll", poll, ["{Unit}", "{Job}"]);
+        }
+
+        List<Regex> job = PatternJson.Parts(refresh, "job", groups: GroupNames.Job);
+        if (poll?.Contains("{Job}") == true != refresh.Has("job"))
+        {
+            refresh.Report(ProblemId.JsonMissingKey, "poll", "'poll' has {Job} and 'job' does not say what that is, or the other way round.", "Give both, or neither.");
         }
 
         var manners = new RefreshManners
         {
             Commands = Commands(refresh.Object("commands", required: true)),
-            Asks = ConsoleJson.Exchanges(refresh, "asks", lineEnd: true),
+            Asks = ConsoleJson.Exchanges(refresh, "asks", lineEnd: true, "{Unit}"),
+            Job = job,
             Poll = poll,
             PollSeconds = (double)(refresh.Number("pollSeconds", least: 0.1m, most: 3600) ?? 5),
             Stages = StagesOf(refresh),

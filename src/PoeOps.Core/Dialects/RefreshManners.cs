@@ -11,7 +11,10 @@ public sealed record RefreshManners
     /// <summary>What the device asks before it acts, and the answer.</summary>
     public IReadOnlyList<Exchange> Asks { get; init; } = [];
 
-    /// <summary>The status command to poll where the prompt comes back at once, with <c>{Unit}</c>; null where progress is printed on the line until the end.</summary>
+    /// <summary>What says how the device calls the work that it began, by a group Job, for <c>{Job}</c> in <see cref="Poll"/>.</summary>
+    public IReadOnlyList<Regex> Job { get; init; } = [];
+
+    /// <summary>The status command to poll where the prompt comes back at once, with <c>{Unit}</c> and <c>{Job}</c>; null where progress is printed on the line until the end.</summary>
     public string? Poll { get; init; }
 
     /// <summary>Seconds between two polls.</summary>

@@ -14,7 +14,7 @@ internal static class WrappedLines
     public static CaptureLine Join(IReadOnlyList<CaptureLine> lines, int at, int most, Func<CaptureLine, bool> stops, Func<CaptureLine, string?> ignored, out int last)
     {
         last = at;
-        List<LinePart> parts = [new(lines[at], null)];
+        List<LinePart> parts = [.. PartsOf(lines[at])];
         List<LinePart> between = [];
         string text = lines[at].Text;
         bool goesOn = true, ends = false;
@@ -37,7 +37,7 @@ internal static class WrappedLines
             else
             {
                 parts.AddRange(between);
-                parts.Add(new LinePart(lines[next], null));
+                parts.AddRange(PartsOf(lines[next]));
                 between.Clear();
                 text += lines[next].Text;
                 last = next;
@@ -47,6 +47,8 @@ internal static class WrappedLines
 
         return lines[at] with { Text = text, Parts = parts, Cut = lines[last].Cut || (goesOn && ends) };
     }
+
+    private static IReadOnlyList<LinePart> PartsOf(CaptureLine line) => line.Parts.Count == 0 ? [new LinePart(line, null)] : line.Parts;
 }
 
 /// <summary>A line as it was printed, of which a longer one is made.</summary>

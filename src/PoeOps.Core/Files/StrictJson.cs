@@ -22,19 +22,19 @@ internal sealed class StrictJson : JsonTextReader
     private readonly string _text;
     private readonly string _file;
     private readonly IList<Problem> _problems;
-    private readonly int _linesBefore;
+    private readonly Func<int, int> _lineOf;
     private readonly List<int> _lineStarts;
     private readonly Stack<HashSet<string>> _keys = new();
     private int _end;
     private bool _commaBefore;
 
-    private StrictJson(string text, string file, IList<Problem> problems, int linesBefore)
+    private StrictJson(string text, string file, IList<Problem> problems, Func<int, int> lineOf)
         : base(new StringReader(text))
     {
         _text = text;
         _file = file;
         _problems = problems;
-        _linesBefore = linesBefore;
+        _lineOf = lineOf;
         _lineStarts = [0, .. LineEnd.Matches(text).Cast<Match>().Select(match => match.Index + match.Length)];
         DateParseHandling = DateParseHandling.None;
         FloatParseHandling = FloatParseHandling.Decimal;
@@ -45,11 +45,11 @@ internal sealed class StrictJson : JsonTextReader
     /// <param name="text">The text.</param>
     /// <param name="file">What problems call it.</param>
     /// <param name="problems">Where problems are added: <see cref="ProblemId.JsonSyntax"/>, <see cref="ProblemId.JsonKeyTwice"/>.</param>
-    /// <param name="linesBefore">How many lines stand before the text in its file; problems count them, the places in the value do not.</param>
+    /// <param name="lineOf">The number that a line of the text has in its file, for problems; null where it is the same. The places in the value count from the text's first line.</param>
     /// <returns>The value, with the place of everything in it, or null where the text is no JSON. Keys that stand twice do not make it null.</returns>
-    public static JToken? Parse(string text, string file, IList<Problem> problems, int linesBefore = 0)
+    public static JToken? Parse(string text, string file, IList<Problem> problems, Func<int, int>? lineOf = null)
     {
-        using StrictJson reader = new(text, file, problems, linesBefore);
+        using StrictJson reader = new(text, file, problems, lineOf ?? (line => line));
         try
         {
             JToken token = ReadFrom(reader);
@@ -129,7 +129,7 @@ internal sealed class StrictJson : JsonTextReader
         if (!_keys.Peek().Add((string)Value!))
         {
             string sentence = $"The key '{Excerpt.Of((string)Value!)}' stands twice in the same object.";
-            _problems.Add(new Problem(ProblemId.JsonKeyTwice, sentence, "Keep one of them.") { File = _file, Line = _linesBefore + LineNumber, Path = Path });
+            _problems.Add(new Problem(ProblemId.JsonKeyTwice, sentence, "Keep one of them.") { File = _file, Line = _lineOf(LineNumber), Path = Path });
         }
 
         return null;
@@ -137,7 +137,7 @@ internal sealed class StrictJson : JsonTextReader
 
     private Problem Refusal(JsonReaderException exception)
     {
-        int line = _linesBefore + Math.Max(1, exception.LineNumber);
+        int line = _lineOf(Math.Max(1, exception.LineNumber));
         int place = exception.Message.IndexOf(" Path '", StringComparison.Ordinal);
         string what = Excerpt.Line(place < 0 ? exception.Message : exception.Message.Substring(0, place)).TrimEnd('.');
         string sentence = FormattableString.Invariant($"The text is no JSON at line {line}, column {Math.Max(1, exception.LinePosition)}: {char.ToLowerInvariant(what[0])}{what.Substring(1)}.");

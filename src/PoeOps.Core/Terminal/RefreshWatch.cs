@@ -1,3 +1,4 @@
+using System.Text.RegularExpressions;
 using PoeOps.Dialects;
 using PoeOps.Files;
 using PoeOps.Refresh;
@@ -7,13 +8,15 @@ namespace PoeOps.Terminal;
 /// <summary>Follows a refresh that was started: on the line as it is printed, or by asking for its state where the prompt comes back at once.</summary>
 internal sealed class RefreshWatch
 {
+    private const string JobName = "{Job}";
+
     private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(250);
 
     private readonly Dialogue _dialogue;
     private readonly RefreshManners _manners;
     private readonly LineHearing _hearing;
     private readonly Clock _clock;
-    private readonly string? _poll;
+    private string? _poll;
     private readonly Queue<LinkEvent> _events = new();
     private readonly HashSet<Exchange> _answered = [];
     private bool _onLine = true;
@@ -117,7 +120,19 @@ internal sealed class RefreshWatch
     {
         foreach (string line in _dialogue.TakeLines())
         {
+            HearJob(line);
             Tell(_hearing.Finished(line));
+        }
+    }
+
+    private void HearJob(string line)
+    {
+        foreach (Regex pattern in _manners.Job)
+        {
+            if (_poll is not null && pattern.Find(line) is { Success: true } match && match.Groups[GroupNames.Job].Value is { Length: > 0 } job)
+            {
+                _poll = SafeValue.Fill(_poll, (JobName, job));
+            }
         }
     }
 
@@ -177,6 +192,12 @@ internal sealed class RefreshWatch
     // A poll tells the whole state each time; only what is new is an event.
     private void Poll(Deadline until)
     {
+        if (_poll!.Contains(JobName))
+        {
+            throw new PoeOpsException(new Problem(
+                ProblemId.JobUnknown, "The device did not say what it calls the work, so that nobody can ask it how far it is.", "Correct 'refresh.job' of the dialect; the unit is read again to see what came of it."));
+        }
+
         // A session that must not be idle for long is asked sooner.
         ConsoleManners console = _dialogue.Dialect.Console;
         var pause = TimeSpan.FromSeconds(console.KeepAlive is null ? _manners.PollSeconds : Math.Min(_manners.PollSeconds, console.KeepAliveSeconds));

@@ -89,9 +89,10 @@ public sealed class TerminalLink : IUnitLink
         string filled = SafeValue.Fill(
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
         string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
+        Exchange[] asks = [.. manners.Asks.Select(ask => ask with { Send = SafeValue.Fill(ask.Send, ("{Unit}", order.Unit)) })];
         _ = Alone(() =>
         {
-            _watch = new RefreshWatch(Session(), manners, _clock, poll);
+            _watch = new RefreshWatch(Session(), manners with { Asks = asks }, _clock, poll);
             _watch.Start(filled);
             return true;
         });

@@ -33,16 +33,17 @@ public class CaptureCsvTests
         List<Dictionary<string, string>> expected = [.. Rows(Path.Combine(folder, name + ".expected.csv"))];
 
         Assert.Equal(expected.Where(row => row["kind"] == "controller").Select(ControllerOf), reading.Controllers.Where(one => one.Model is not null || one.Condition != ControllerCondition.Unknown || one.ConditionText is not null).Select(Say));
-        Assert.Equal(expected.Where(row => row["kind"] == "port").Select(PortOf).Order(StringComparer.Ordinal), reading.Controllers.SelectMany(one => one.Ports.Where(port => IsTrusted(port, reading))).Select(Say).Order(StringComparer.Ordinal));
+        string[] ports = [.. expected.Where(row => row["kind"] == "port").Select(PortOf).Order(StringComparer.Ordinal)];
+        string[] read = [.. reading.Controllers.SelectMany(one => one.Ports).Where(port => port.Status is not null && port.AdminEnabled is not null).Select(Say).Order(StringComparer.Ordinal)];
+
+        // Of an answer that was cut the file leaves out all; a reading keeps the rows that came whole, and tells the cut, which counts for their unit.
+        bool cut = (family, name) is ("ombrask", "cut") or ("vintrel", "damaged") or ("vintrel", "lost-middle");
+        Assert.Equal(ports, cut ? read.Intersect(ports) : read);
+        Assert.All(reading.Controllers.SelectMany(one => one.Ports).Where(port => !ports.Contains(Say(port))).Select(port => port.Unit).Distinct(), unit => Assert.NotEqual(0, reading.Controllers.First(one => one.Unit == unit).ReadingProblems));
 
         // The other command spells the same version otherwise.
         Assert.All(expected.Where(row => row["firmware"].Length > 0 && row["release"].Length > 0), row => Assert.Equal(dialect.Firmware.Read(row["firmware"]), dialect.Firmware.Read(row["release"])));
     }
-
-    // Of a damaged capture the file leaves out what nobody may trust. A reading tells it, and may still name the port: by its settings alone, or by a row of
-    // an answer whose end did not come.
-    private static bool IsTrusted(Port port, Reading reading) =>
-        port.Status is not null && !reading.Problems.Any(problem => problem.Target == $"s/{port.Unit}" && (problem.Id == ProblemId.BlockNotEnded || (problem.Id == ProblemId.RowIncomplete && problem.Sentence.Contains("The text stops", StringComparison.Ordinal))));
 
     private static string ControllerOf(Dictionary<string, string> row) =>
         Line(row["unit"], row["model"], row["serial"], row["firmware"], row["condition"], Watts(row["budgetWatts"]), Watts(row["allocatedWatts"]), Watts(row["drawWatts"]), Watts(row["guardBandWatts"]));

@@ -11,7 +11,7 @@ public sealed class DialectBadInputTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Theory]
-    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, width, changing, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
+    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, continued, width, changing, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": 1", "JsonWrongType 28 blocks[0].oneRecord: Found the number 1 where true or false was expected. Write true or false there.")]
     [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]

@@ -250,11 +250,52 @@ public class ReadingFormsTests
     [InlineData("a b")]
     public void Other_paths_are_refused(string path) => Assert.Null(JsonPath.Parse(path));
 
+    // The rest of a line may begin with a blank, may be broken again, and belongs to a prompt as well; one behind nothing is unread.
+    [Fact]
+    public void A_line_that_is_marked_as_going_on_is_one_with_the_line_before()
+    {
+        Dialect dialect = Marked("""{ "name": "t", "of": "port", "begins": ["eyes of (?<Unit>\\w+)"], "ends": ["end"], "rows": ["eye (?<Port>\\d+) (?<Description>.*)"] }""");
+        Reading reading = Read(dialect, "~> astray\nbox awaits; recite \n~> all\neyes of 1\neye 4 and so it goes\n~>  on \n~> and on\neye 5 x\nen\n~> d\n");
+        Assert.Equal(["4 and so it goes on and on", "5 x"], reading.Controllers[0].Ports.Select(port => $"{port.Name} {port.Description}"));
+        Assert.Equal(
+            ["1 Unread ", "2 Prompt recite all", "3 Prompt recite all", "4 Read t, beginning", "5 Read t, row 1", "6 Read t, row 1", "7 Read t, row 1", "8 Read t, row 1", "9 Read t, end", "10 Read t, end"],
+            reading.Lines.Select(line => $"{line.Line} {line.ReadAs} {line.Rule}"));
+        Assert.Equal([(ProblemId.LineUnread, 1)], reading.Problems.Where(problem => problem.Id == ProblemId.LineUnread).Select(problem => (problem.Id, problem.Line!.Value)));
+    }
+
+    [Theory]
+    [InlineData("{ \"eyes\": [ { \"n\": 3, \"no\n~> te\": \"a b\n~>  c\" } ] }\n", "1/3 a b c")]
+    [InlineData("{ \"eyes\": [ { \"n\": 3, \"no\n~> te\": \"a\" },\n { \"n\": 4 'x' } ] }\n", "JsonSyntax 3")]
+    public void Json_goes_on_behind_a_mark_and_its_mistakes_are_told_by_the_line(string json, string told)
+    {
+        Dialect dialect = Marked("""{ "name": "t", "of": "port", "fixed": { "Unit": "1" }, "json": { "rows": "$.eyes[*]", "fields": { "Port": "n", "Description": "note" } } }""");
+        Reading reading = Read(dialect, json);
+        Assert.Equal(
+            told,
+            reading.Controllers.SelectMany(one => one.Ports).Select(port => $"1/{port.Name} {port.Description}").Concat(reading.Problems.Where(problem => problem.Id == ProblemId.JsonSyntax).Select(problem => $"{problem.Id} {problem.Line}")).First());
+    }
+
+    [Fact]
+    public void What_is_not_there_may_have_a_meaning_and_a_null_on_the_way_to_it_is_read()
+    {
+        Dialect dialect = SampleDialect.Of("""
+            { "name": "t", "console": { "prompts": ["^box awaits; $"] }, "values": { "Condition": { "words": { "gone": "Absent", "calm": "Healthy" } } },
+              "blocks": [ { "name": "t", "of": "controller", "json": { "rows": "$.decks.*", "fields": { "Unit": { "memberName": true }, "Condition": { "path": "heart.mood.now", "otherwise": "gone" }, "Model": "heart.kind" } } } ] }
+            """);
+        Reading reading = Read(dialect, """{ "decks": { "a": { "heart": { "mood": { "now": "calm" }, "kind": "k" } }, "b": { "heart": null }, "c": { "heart": { "mood": null, "kind": "k" } }, "d": {} } }""" + "\n");
+        Assert.Equal(["a Healthy k", "b Absent ", "c Absent k", "d Absent "], reading.Controllers.Select(one => $"{one.Unit} {one.Condition} {one.Model}"));
+        Assert.Equal(["LineUnread: No path of the dialect reads $.decks.d, which is an empty object here."], reading.Problems.Select(problem => $"{problem.Id}: {problem.Sentence}"));
+    }
+
     [Fact]
     public void A_width_that_nobody_says_is_told() =>
         Assert.Equal(
             ["JsonMissingKey 1 blocks: The block 't' is broken at the width of the screen, and nothing says how wide it is. Add 'width' to 'console', or write the width as 'wrap'."],
             Told.Of(DialectFile.Parse("""{ "name": "a", "console": { "prompts": ["> $"] }, "blocks": [ { "name": "t", "of": "port", "wrap": true, "begins": ["x"], "rows": ["(?<Port>1)"] } ] }""", "a").Problems));
+
+    private static Dialect Marked(string block) => SampleDialect.Of($$"""
+        { "name": "forms", "console": { "prompts": ["^box awaits; $"], "continued": "^~> " }, "ask": { "ports": "recite all" }, "blocks": [ {{block}} ] }
+        """);
 
     private static Dialect OnScreens() => SampleDialect.Of("""
         { "name": "forms", "console": { "prompts": ["^box awaits; $"], "width": "^screen (?:without edge|(?<Width>\\d+))$" },

@@ -18,7 +18,7 @@ internal static partial class SampleDialect
             "pagers": [ { "expect": "\\(turn the leaf\\)$", "send": " " } ],
             "quiet": ["leaves endless"],
             "refused": ["^That is beyond me"],
-            "goodBye": "leave", "changing": ["^(darken|rename) "], "width": "^screen (?<Width>\\d+)$",
+            "goodBye": "leave", "changing": ["^(darken|rename) "], "continued": "^&> ", "width": "^screen (?<Width>\\d+)$",
             "lineEnd": "cr",
             "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
@@ -44,7 +44,7 @@ internal static partial class SampleDialect
               "begins": ["eyes of deck (?<Unit>\\d+)"], "ends": ["-- eyes"],
               "rows": [ { "name": "eye", "lines": ["eye (?<Port>\\d+) is (?<Status>\\S+)", " gives (?<DrawWatts>.+)"] } ],
               "fixed": { "AdminEnabled": "true" }, "oneRecord": false
-            }, { "name": "lids", "of": "port", "begins": ["lids of deck (?<Unit>\\d+)"], "header": "lid .*", "wrap": 60, "columns": { "lid": "Port", "rank": { "property": "Priority", "align": "right" }, "hue": null } }, { "name": "tree", "of": "port", "json": { "rows": ["$.decks[*]", "eyes.*"], "fields": { "Unit": { "path": "deck", "level": 1 }, "Port": { "level": 2, "memberName": true }, "LimitWatts": "most" }, "ignore": "$.decks[*].hue" } }
+            }, { "name": "lids", "of": "port", "begins": ["lids of deck (?<Unit>\\d+)"], "header": "lid .*", "wrap": 60, "columns": { "lid": "Port", "rank": { "property": "Priority", "align": "right" }, "hue": null } }, { "name": "tree", "of": "port", "json": { "rows": ["$.decks[*]", "eyes.*"], "fields": { "Unit": { "path": "deck", "level": 1, "otherwise": "1" }, "Port": { "level": 2, "memberName": true }, "LimitWatts": "most" }, "ignore": "$.decks[*].hue" } }
           ],
           "ignore": [ { "name": "bell", "pattern": "\\* .*" } ],
           "values": {
@@ -65,7 +65,7 @@ internal static partial class SampleDialect
           "refresh": {
             "commands": { "tftp": "renew {Unit} {Server} {ServerPort} {File}", "scp": "renew {Unit} scp {Server} {File}" },
             "asks": [ { "expect": "Sure\\? $", "send": "aye" } ],
-            "poll": "recite work {Unit}",
+            "poll": "recite work {Unit} {Job}", "job": "work (?<Job>\\d+) begun",
             "pollSeconds": 5,
             "stages": [ { "stage": "Transfer", "begins": ["^fetching"], "progress": ["(?<Percent>\\d+) of 100"], "ends": ["^fetched"], "deadlineSeconds": 300, "stallSeconds": 60 } ],
             "succeeds": ["^renewed"],

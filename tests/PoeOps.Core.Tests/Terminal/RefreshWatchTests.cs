@@ -19,6 +19,9 @@ public sealed class RefreshWatchTests
     private const string OnLine = "\"refresh\": { \"commands\": { \"tftp\": \"refit {Unit} {Server} {ServerPort} {File}\" }, " + Stages + " }";
     private const string Polled = "\"refresh\": { \"commands\": { \"tftp\": \"refit {Unit} {Server} {ServerPort} {File}\" }, \"poll\": \"how is {Unit}\", \"pollSeconds\": 0.1, " + Stages + " }";
 
+    private const string ByJob =
+        "\"refresh\": { \"commands\": { \"tftp\": \"refit {Unit} {Server} {ServerPort} {File}\" }, \"poll\": \"how is {Job} of {Unit}\", \"job\": \"^ticket (?<Job>\\\\S+) is yours\", \"pollSeconds\": 0.1, \"succeeds\": [\"^Fit for sea$\"], \"asks\": [ { \"expect\": \"Cast off\\\\? \", \"send\": \"unit {Unit}\" } ] }";
+
     private static readonly RefreshOrder Order = new("2", "tftp", "192.0.2.5", 6969, "a.img");
 
     [Theory]
@@ -196,6 +199,40 @@ public sealed class RefreshWatchTests
     }
 
     [Fact]
+    public void A_device_that_gives_the_work_a_number_is_asked_by_it_and_a_question_may_want_the_unit()
+    {
+        List<string> heard = [];
+        using ScriptedConsole console = Console(peer =>
+        {
+            Echo(peer, heard);
+            peer.Write("Cast off? ");
+            Echo(peer, heard);
+            peer.Write("ticket 041-b is yours\r\n" + Lantern.Prompt);
+            Echo(peer, heard);
+            peer.Write("Fit for sea\r\n" + Lantern.Prompt);
+            peer.Hang();
+        });
+
+        Assert.Equal(["Other 'ticket 041-b is yours'", "Succeeded 'Fit for sea'"], Follow(console, ByJob, one => one.Kind == LinkEventKind.Succeeded));
+        Assert.Equal(["refit 2 192.0.2.5 6969 a.img", "unit 2", "how is 041-b of 2"], heard);
+    }
+
+    [Theory]
+    [InlineData("at your word", "Lost 'The device did not say what it calls the work, so that nobody can ask it how far it is.'")]
+    [InlineData("ticket 4;halt is yours", "Lost 'The value '4;halt' for {Job} is not sent to a device.'")]
+    public void Without_a_number_that_can_be_sent_the_session_is_of_no_use(string said, string told)
+    {
+        using ScriptedConsole console = Console(peer =>
+        {
+            Echo(peer, []);
+            peer.Write(said + "\r\n" + Lantern.Prompt);
+            peer.Hang();
+        });
+
+        Assert.Equal(told, Follow(console, ByJob)[^1]);
+    }
+
+    [Fact]
     public void A_device_that_falls_silent_while_it_is_polled_is_lost()
     {
         using ScriptedConsole console = Console(peer =>
@@ -226,7 +263,7 @@ public sealed class RefreshWatchTests
     }
 
     /// <summary>Everything up to an event after which nothing can come.</summary>
-    private static List<string> Follow(ScriptedConsole console, string refresh)
+    private static List<string> Follow(ScriptedConsole console, string refresh, Func<LinkEvent, bool>? last = null)
     {
         using TerminalLink link = Lantern.Link(console, Lantern.Dialect(more: refresh));
         link.Start(Order);
@@ -237,7 +274,7 @@ public sealed class RefreshWatchTests
             next = link.Next(Minute);
             events.Add(Text(next));
         }
-        while (next.Kind is not (LinkEventKind.PromptBack or LinkEventKind.Lost or LinkEventKind.Silence) && !(refresh == Polled && next.Kind == LinkEventKind.Succeeded));
+        while (next.Kind is not (LinkEventKind.PromptBack or LinkEventKind.Lost or LinkEventKind.Silence) && last?.Invoke(next) != true && !(refresh == Polled && next.Kind == LinkEventKind.Succeeded));
         return events;
     }
 

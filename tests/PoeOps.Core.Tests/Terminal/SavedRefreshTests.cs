@@ -22,6 +22,19 @@ public class SavedRefreshTests
         Assert.Equal((true, outcome, because, stages, 0), (refresh.CommandSeen, refresh.Outcome.ToString(), refresh.Because ?? "", string.Join(" ", refresh.StagesSeen), refresh.LinesOfNothing));
     }
 
+    [Theory]
+    [InlineData("worked", "Succeeded", "", "Transfer Erase Program Reset")]
+    [InlineData("declined", "Failed", "the question was answered with no", "")]
+    [InlineData("failed-refused", "Failed", "the hub did not take the code; nothing was changed", "Transfer")]
+    [InlineData("failed", "Failed", "writing went wrong; the rationer is broken until it is recoded", "Transfer Erase Program")]
+    [InlineData("failed-lost", "Failed", "it was written, and the rationer does not speak since", "Transfer Erase Program Reset")]
+    public void A_saved_refresh_that_was_asked_for_by_its_job_is_replayed_to_its_end(string name, string outcome, string because, string stages)
+    {
+        Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", "vintrel", "vintrel.dialect.json")).Dialect!;
+        ReplaySummary refresh = Assert.Single(RefreshReplay.Of(dialect, Repository.Path("tests", "captures", "vintrel", $"refresh-{name}.log"), null).Refreshes);
+        Assert.Equal((true, outcome, because, stages), (refresh.CommandSeen, refresh.Outcome.ToString(), refresh.Because ?? "", string.Join(" ", refresh.StagesSeen)));
+    }
+
     [Fact]
     public void Percentages_over_the_same_line_are_all_seen()
     {
