@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using PoeOps.Estate;
+using PoeOps.Files;
 
 namespace PoeOps.Baselines;
 
@@ -9,7 +10,7 @@ namespace PoeOps.Baselines;
 /// </summary>
 internal static class PlainVersion
 {
-    private static readonly Regex Numbers = new(@"\A[vV]?(?:0|[1-9][0-9]{0,8})(?:\.(?:0|[1-9][0-9]{0,8}))*\z", RegexOptions.CultureInvariant, TimeSpan.FromMilliseconds(250));
+    private static readonly Regex Numbers = new(@"\A[vV]?(?:0|[1-9][0-9]{0,8})(?:\.(?:0|[1-9][0-9]{0,8}))*\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>The version, or null where its order is not plain.</summary>
     public static ControllerVersion? Read(string text) => Numbers.IsMatch(text) ? ControllerVersion.ParseNatural(text) : null;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -14,10 +15,10 @@ internal static class AmountText
     // No amount of power needs more, and a decimal holds them exactly.
     private const int MostDigits = 15;
 
-    private static readonly Regex Amount = new(@"^([0-9]+)(?:([.,])([0-9]+))?\s*(mW|dW|kW|W|%)?$", RegexOptions.CultureInvariant | RegexOptions.Compiled, PatternJson.MatchTimeout);
+    private static readonly Regex Amount = new(@"^([0-9]+)(?:([.,])([0-9]+))?\s*(mW|dW|kW|W|%)?$", RegexOptions.CultureInvariant | RegexOptions.Compiled, OwnPattern.Longest);
 
     // The unit stands in the place of the decimal mark, so that no speck on the paper can take it away.
-    private static readonly Regex UnitAsMark = new("^([0-9]+)(mW|dW|kW|W)([0-9]+)$", RegexOptions.CultureInvariant | RegexOptions.Compiled, PatternJson.MatchTimeout);
+    private static readonly Regex UnitAsMark = new("^([0-9]+)(mW|dW|kW|W)([0-9]+)$", RegexOptions.CultureInvariant | RegexOptions.Compiled, OwnPattern.Longest);
 
     private static readonly Dictionary<string, decimal> Scales = new(StringComparer.Ordinal) { ["W"] = 1m, ["mW"] = 0.001m, ["dW"] = 0.1m, ["kW"] = 1000m };
 

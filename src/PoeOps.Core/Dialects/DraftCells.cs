@@ -1,14 +1,15 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
 /// <summary>Takes lines apart into columns.</summary>
 internal static class DraftCells
 {
-    private static readonly Regex RulerLine = new(@"^ *(?=.*([-=_~+*])\1\1)[-=_~+*| ]+$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-    private static readonly Regex Word = new(@"^[A-Za-z][A-Za-z0-9 ./()%#_\[\]-]{0,29}$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-    private static readonly Regex Runs = new(@"\S+", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-    private static readonly Regex Apart = new(@"\S+(?: \S+)*", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex RulerLine = new(@"^ *(?=.*([-=_~+*])\1\1)[-=_~+*| ]+$", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex Word = new(@"^[A-Za-z][A-Za-z0-9 ./()%#_\[\]-]{0,29}$", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex Runs = new(@"\S+", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex Apart = new(@"\S+(?: \S+)*", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>True for a line of signs beneath a header.</summary>
     public static bool IsRuler(string text) => RulerLine.IsMatch(text);

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -50,7 +51,7 @@ internal sealed record DraftLine(string File, int Number, string Text)
 /// <summary>Pieces of patterns for a draft.</summary>
 internal static class DraftPattern
 {
-    private static readonly Regex Spaces = new(" +", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Spaces = new(" +", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>A text as it stands; blanks stay as they are.</summary>
     public static string Exact(string text) => Regex.Escape(text).Replace("\\ ", " ");

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -8,7 +9,7 @@ internal static class DraftPagers
     private const int Widest = 80;
     private const int Most = 4;
 
-    private static readonly Regex Words = new(@"\b(more|next|space|press|continue|any key|page|quit)\b", RegexOptions.CultureInvariant | RegexOptions.IgnoreCase, PatternJson.MatchTimeout);
+    private static readonly Regex Words = new(@"\b(more|next|space|press|continue|any key|page|quit)\b", RegexOptions.CultureInvariant | RegexOptions.IgnoreCase, OwnPattern.Longest);
 
     /// <summary>Finds the pagers, and sets their lines apart.</summary>
     public static IReadOnlyList<DraftPatternGuess> Find(IReadOnlyList<DraftLine> lines)

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -11,7 +12,7 @@ internal sealed record DraftPair(int Indent, string Name, string Sign, string Va
 {
     private static readonly Regex Shape = new(
         @"^(?<indent> *)(?<name>[A-Za-z][A-Za-z0-9 _/()-]{0,39}?)(?:(?<dots> *\.{2,}:? +)|(?<colon> *:(?: +|$))|(?<equals> *= *))(?<value>.*)$",
-        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, PatternJson.MatchTimeout);
+        RegexOptions.CultureInvariant | RegexOptions.ExplicitCapture, OwnPattern.Longest);
 
     /// <summary>Takes a line apart; null where it is no such line.</summary>
     public static DraftPair? Of(string text)

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -8,7 +9,7 @@ internal static class DraftPairBlocks
     // More names than a card has are a list of another kind.
     private const int MostNames = 40;
 
-    private static readonly Regex Names = new(@"^[A-Za-z0-9][A-Za-z0-9:/_-]{0,29}$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Names = new(@"^[A-Za-z0-9][A-Za-z0-9:/_-]{0,29}$", RegexOptions.CultureInvariant, OwnPattern.Longest);
     private static readonly string[] OfPortAlone = ["PdClass", "Priority", "LimitWatts", "AdminEnabled", "Neighbour"];
     private static readonly string[] OfControllerAlone = ["Firmware", "Serial", "Model", "BudgetWatts", "GuardBandWatts"];
 

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -6,7 +7,7 @@ namespace PoeOps.Dialects;
 internal sealed class DraftPhrase
 {
     private static readonly char[] Points = [',', ':', ';', '.'];
-    private static readonly Regex Names = new(@"^([A-Za-z]|.*\d.*)$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Names = new(@"^([A-Za-z]|.*\d.*)$", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly string[] _words;
     private readonly bool[] _differs;

@@ -1,12 +1,13 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
 /// <summary>Makes a block of the tables that have the same header.</summary>
 internal static class DraftTableBlocks
 {
-    private static readonly Regex Number = new(@"(?<![\w.])\d+(?![\w.])", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Number = new(@"(?<![\w.])\d+(?![\w.])", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>The blocks, in the order of their first tables.</summary>
     public static IEnumerable<DraftBlock> Of(IEnumerable<DraftTable> tables)
@@ -178,7 +179,7 @@ internal static class DraftTableBlocks
     // An end that would pass for a row is none.
     private static bool FitsRow(string end, List<DraftTable> tables)
     {
-        Regex pattern = new($@"^(?:{end})\s*$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+        Regex pattern = new($@"^(?:{end})\s*$", RegexOptions.CultureInvariant, OwnPattern.Longest);
         return tables.SelectMany(table => table.Rows).Any(row => pattern.IsMatch(row.Line.Text));
     }
 
@@ -192,7 +193,7 @@ internal static class DraftTableBlocks
             return null;
         }
 
-        string behind = Regex.Replace(text.Substring(number.Index + number.Length), @"^( [A-Za-z]+?)s?(?![A-Za-z])", "$1s?", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+        string behind = Regex.Replace(text.Substring(number.Index + number.Length), @"^( [A-Za-z]+?)s?(?![A-Za-z])", "$1s?", RegexOptions.CultureInvariant, OwnPattern.Longest);
         return " *" + text.Substring(0, number.Index) + @"(?<Count>\d+)" + behind;
     }
 }

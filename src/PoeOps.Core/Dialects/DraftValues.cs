@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using Newtonsoft.Json;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -8,8 +9,8 @@ internal sealed class DraftValues
 {
     private static readonly string[] Worded = ["AdminEnabled", "Status", "Priority", "Condition"];
     private static readonly string[] Nothing = ["n/a", "none", "--"];
-    private static readonly Regex Comma = new(@"^\d+,\d", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
-    private static readonly Regex Stop = new(@"^\d+\.\d", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Comma = new(@"^\d+,\d", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex Stop = new(@"^\d+\.\d", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private static readonly (Regex Test, string Pattern)[] Shapes =
     [
@@ -49,7 +50,7 @@ internal sealed class DraftValues
         return values;
     }
 
-    private static Regex Whole(string pattern) => new($"^(?:{pattern})$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static Regex Whole(string pattern) => new($"^(?:{pattern})$", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private IEnumerable<DraftField> Fields() => _blocks.SelectMany(block => block.Fields).Where(field => field.Property is not null);
 

@@ -1,11 +1,12 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
 /// <summary>The few plain words by which a draft guesses what a column or a name tells.</summary>
 internal static class DraftWords
 {
-    private static readonly Regex Amount = new(@"^(?<name>.*?)[ (\[]*\b(?<unit>kW|W|mW|dW)[)\]]*$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Amount = new(@"^(?<name>.*?)[ (\[]*\b(?<unit>kW|W|mW|dW)[)\]]*$", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private static readonly Dictionary<string, string> OfSwitch = Table(
         "Host: host, hostname, node, switch, system name; Release: release, software, software release, system, edition, version");

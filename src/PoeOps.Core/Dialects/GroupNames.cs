@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -18,7 +19,7 @@ internal static class GroupNames
     private static readonly ConditionalWeakTable<Regex, NamedGroup[]> Known = new();
 
     // A group that is repeated. A comment may stand before the sign, and where white space is no part of the pattern that may as well.
-    private static readonly Regex Repetition = new(@"\)[*+{]|#|\(\?[A-Za-z-]*x", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Repetition = new(@"\)[*+{]|#|\(\?[A-Za-z-]*x", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>The groups of a pattern that have names, in order.</summary>
     public static IEnumerable<string> Of(Regex pattern) => In(pattern).Select(group => group.Name);

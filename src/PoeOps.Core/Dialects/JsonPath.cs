@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using Newtonsoft.Json.Linq;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -15,9 +16,9 @@ public sealed class JsonPath
     private const string Name = @"[^\s.\[\]()'""$@?*,:]+";
 
     private static readonly Regex Form = new(
-        $@"\A(?:\$|@|{Name}|\*|(?=\[))(?:\.{Name}|\.\*|\[\*\]|\[[0-9]{{1,6}}\]|\['(?:[^'\\]|\\['\\])+'\])*\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+        $@"\A(?:\$|@|{Name}|\*|(?=\[))(?:\.{Name}|\.\*|\[\*\]|\[[0-9]{{1,6}}\]|\['(?:[^'\\]|\\['\\])+'\])*\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
-    private static readonly Regex AllIn = new(@"\A(.*?)(?:\[\*\]|\.?\*)\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex AllIn = new(@"\A(.*?)(?:\[\*\]|\.?\*)\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly string _path;
 

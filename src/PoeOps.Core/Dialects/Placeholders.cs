@@ -6,16 +6,21 @@ namespace PoeOps.Dialects;
 /// <summary>Names in braces that stand for values in a command, such as <c>{Unit}</c>.</summary>
 internal static class Placeholders
 {
-    private static readonly Regex Braced = new(@"\{([A-Za-z]+)\}", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
+    private const int LongestCommand = 1000;
 
-    private static readonly Regex Escaped = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex Braced = new(@"\{([A-Za-z]+)\}", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
+    private static readonly Regex Escaped = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>The pattern of a command, with whatever stands in the place of its placeholders.</summary>
     public static string Pattern(string command) => Escaped.Replace(Regex.Escape(command.Trim()), @"\S+");
 
     /// <summary>A pattern that fits any of some commands whole, with whatever stands in the place of their placeholders.</summary>
     public static Regex Shape(IEnumerable<string> commands) =>
-        new($@"\A(?:{string.Join("|", commands.Select(Pattern))})\z", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+        new($@"\A(?:{string.Join("|", commands.Select(Pattern))})\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
+    /// <summary>True where a text is one of those commands; one that is longer than any command is none.</summary>
+    public static bool Fits(Regex shape, string text) => text.Length <= LongestCommand && shape.IsMatch(text);
 
     /// <summary>Reports placeholders of a text that stand for nothing there.</summary>
     public static void Check(JsonObjectReader owner, string key, string text, IReadOnlyList<string> known)

@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Dialects;
 
@@ -6,7 +7,7 @@ namespace PoeOps.Dialects;
 internal sealed class PromptLines
 {
     // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one.
-    private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, PatternJson.MatchTimeout);
+    private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly List<Regex> _patterns = [];
     private readonly Regex _commands;
@@ -47,7 +48,7 @@ internal sealed class PromptLines
     {
         int length = LengthIn(match);
         string command = line.Substring(length).Trim();
-        return length > 0 && command.Length > 0 && _commands.IsMatch(command);
+        return length > 0 && command.Length > 0 && Placeholders.Fits(_commands, command);
     }
 
     /// <summary>True where a line is a prompt alone, or one with one of the dialect's own commands behind it.</summary>

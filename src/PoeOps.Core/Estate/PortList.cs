@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Estate;
 
@@ -11,7 +12,7 @@ public sealed class PortList
 {
     private const int MostPorts = 4096;
 
-    private static readonly Regex NumberAtEnd = new(@"\A(?<name>.*?)(?<number>[0-9]{1,9})\z", RegexOptions.CultureInvariant, TimeSpan.FromMilliseconds(250));
+    private static readonly Regex NumberAtEnd = new(@"\A(?<name>.*?)(?<number>[0-9]{1,9})\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly List<Span> _spans = [];
 

@@ -9,7 +9,7 @@ public static class IsoText
     private static readonly Regex LengthPattern = new(
         @"\AP(?:(?<days>[0-9]{1,4})D)?(?<time>T(?:(?<hours>[0-9]{1,5})H)?(?:(?<minutes>[0-9]{1,7})M)?(?:(?<seconds>[0-9]{1,8})S)?)?\z",
         RegexOptions.CultureInvariant,
-        TimeSpan.FromMilliseconds(250));
+        OwnPattern.Longest);
 
     /// <summary>Reads a length of time such as <c>PT5H</c> or <c>P1DT30M</c>: whole days, hours, minutes and seconds; no months or years, which have no length of their own.</summary>
     /// <returns>The length, or null where the text is none.</returns>

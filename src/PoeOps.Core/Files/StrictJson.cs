@@ -16,8 +16,8 @@ internal sealed class StrictJson : JsonTextReader
     /// <summary>How deep objects and lists may stand in one another.</summary>
     public const int MostDepth = 64;
 
-    private static readonly Regex NumberForm = new(@"^-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?$", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
-    private static readonly Regex LineEnd = new(@"\r\n|\r|\n", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(10));
+    private static readonly Regex NumberForm = new(@"^-?(0|[1-9][0-9]*)(\.[0-9]+)?([eE][+-]?[0-9]+)?$", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex LineEnd = new(@"\r\n|\r|\n", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly string _text;
     private readonly string _file;

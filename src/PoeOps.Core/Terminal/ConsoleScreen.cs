@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.RegularExpressions;
 using PoeOps.Dialects;
+using PoeOps.Files;
 
 namespace PoeOps.Terminal;
 
@@ -10,7 +11,7 @@ internal sealed class ConsoleScreen
     // No prompt, question or pager is longer; of a longer line only the end is looked at.
     private const int LongestLook = 4096;
 
-    private static readonly Regex Erasure = new(@"\A(?: *(?:[\b\r]|\u001b\[[0-9;?]*[A-Za-z]))+", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
+    private static readonly Regex Erasure = new(@"\A(?: *(?:[\b\r]|\u001b\[[0-9;?]*[A-Za-z]))+", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly StringBuilder _text = new();
     private int _lineStart;

@@ -1,11 +1,12 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Terminal;
 
 /// <summary>What it takes to log in. Never printed: its text is the user's name alone.</summary>
 public sealed class LogInSecrets
 {
-    private static readonly Regex Names = new(@"\{(User|Password|ElevationPassword)\}", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
+    private static readonly Regex Names = new(@"\{(User|Password|ElevationPassword)\}", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     /// <summary>Takes the secrets of one switch.</summary>
     /// <param name="user">The user, or null where none was given.</param>

@@ -12,7 +12,7 @@ namespace PoeOps.Terminal;
 internal static class TranscriptText
 {
     private static readonly Regex Written = new(
-        @"\A(?<Time>\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z) (?<Way>[<>]) (?<Text>.*)\z", RegexOptions.CultureInvariant | RegexOptions.Singleline, TimeSpan.FromSeconds(1));
+        @"\A(?<Time>\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z) (?<Way>[<>]) (?<Text>.*)\z", RegexOptions.CultureInvariant | RegexOptions.Singleline, OwnPattern.Longest);
 
     /// <summary>Writes a line, without its end.</summary>
     /// <param name="utc">When, UTC.</param>
