@@ -40,6 +40,8 @@ public enum ProblemId
     WattHoursUnreadable,
     /// <summary>A number is not a PD class.</summary>
     ClassUnknown,
+    /// <summary>A channel that cannot be, or that cannot carry a load.</summary>
+    ChannelImpossible,
 
     // Estate
     /// <summary>A text is not the id of a unit.</summary>
