@@ -120,6 +120,8 @@ public enum ProblemId
     TftpFileTooLarge,
 
     // Outages and planning
+    /// <summary>Figures of a unit that no unit has, so that its restart cannot be simulated.</summary>
+    RestartImpossible,
     /// <summary>A role has no restart time and the estate names no default.</summary>
     RoleTimesUnknown,
     /// <summary>No stage times are known for a unit.</summary>

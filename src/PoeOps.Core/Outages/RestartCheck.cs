@@ -1,0 +1,52 @@
+using PoeOps.Files;
+
+namespace PoeOps.Outages;
+
+/// <summary>Refuses a unit that cannot be, before it is simulated.</summary>
+internal static class RestartCheck
+{
+    // No unit gives its ports a hundred kilowatts, and no load takes a kilowatt over a data cable.
+    private const decimal MostOfUnit = 100_000;
+    private const decimal MostOfPort = 1_000;
+    private const decimal MostSeconds = 86_400;
+
+    /// <summary>Checks a unit.</summary>
+    /// <exception cref="PoeOpsException">A figure is none that can be, or a port is there twice (<see cref="ProblemId.RestartImpossible"/>).</exception>
+    public static void Check(RestartUnit unit)
+    {
+        Within("The budget", unit.BudgetWatts, 0, MostOfUnit, "W");
+        Within("The guard band", unit.GuardBandWatts, 0, MostOfUnit, "W");
+        Within("The time for one port", unit.StaggerSeconds, 0.001m, MostSeconds, "s");
+        HashSet<string> names = new(StringComparer.OrdinalIgnoreCase);
+        foreach (RestartPort port in unit.Ports)
+        {
+            if (!names.Add(port.Name))
+            {
+                throw Impossible($"The port '{Excerpt.Of(port.Name)}' is there twice.", "Give each port once.");
+            }
+
+            Check(port);
+        }
+    }
+
+    private static void Check(RestartPort port)
+    {
+        string name = Excerpt.Of(port.Name);
+        Within($"The priority of port '{name}'", port.Priority, 1, 3, "by RFC 3621");
+        Within($"What port '{name}' negotiated", port.NegotiatedWatts ?? 0, 0, MostOfPort, "W");
+        Within($"The limit of port '{name}'", port.LimitWatts ?? 0, 0, MostOfPort, "W");
+        Within($"The draw of port '{name}'", port.DrawWatts ?? 0, 0, MostOfPort, "W");
+        Within($"The time in which port '{name}' negotiates", port.NegotiateSeconds, 0, MostSeconds, "s");
+        Within($"The time in which port '{name}' boots", port.BootSeconds, 0, MostSeconds, "s");
+    }
+
+    private static void Within(string what, decimal value, decimal least, decimal most, string unit)
+    {
+        if (value < least || value > most)
+        {
+            throw Impossible(FormattableString.Invariant($"{what} is {value} {unit}, and {least} to {most} was expected."), "Correct the figure where it is read or typed.");
+        }
+    }
+
+    private static PoeOpsException Impossible(string sentence, string advice) => new(new Problem(ProblemId.RestartImpossible, sentence, advice));
+}

@@ -1,0 +1,97 @@
+using PoeOps.Power;
+
+namespace PoeOps.Outages;
+
+/// <summary>What a port claims while a unit's loads come back.</summary>
+public enum RestartPolicy
+{
+    /// <summary>The class figure from turn-on until the load has negotiated, then what it negotiated.</summary>
+    ByClass,
+    /// <summary>The class figure from turn-on until the load has booted, then what it was measured to draw.</summary>
+    ByDraw,
+    /// <summary>The limit that is set on the port, or the class figure where none is.</summary>
+    ByLimit,
+}
+
+/// <summary>A unit whose loads come back after its controller was reset.</summary>
+public sealed record RestartUnit
+{
+    /// <summary>What its supplies can give the ports, watts, 0 or more.</summary>
+    public decimal BudgetWatts { get; init; }
+
+    /// <summary>What is kept back of it, watts, 0 or more.</summary>
+    public decimal GuardBandWatts { get; init; }
+
+    /// <summary>What a port claims.</summary>
+    public RestartPolicy Policy { get; init; }
+
+    /// <summary>The clause of IEEE 802.3 by which its PSE works.</summary>
+    public PseClause Clause { get; init; }
+
+    /// <summary>True where a port whose class does not fit is granted the next lower level that does (IEEE 802.3 clause 145): class 6, 4 or 3.</summary>
+    public bool Demotes { get; init; }
+
+    /// <summary>Seconds for one port: detection, classification and turn-on; above 0. 1 where nobody says (common practice, no source).</summary>
+    public decimal StaggerSeconds { get; init; } = 1m;
+
+    /// <summary>The ports that were powered before, in any order.</summary>
+    public IReadOnlyList<RestartPort> Ports { get; init; } = [];
+}
+
+/// <summary>A port that was powered before the reset.</summary>
+/// <param name="Name">Its name within the unit; each once.</param>
+public sealed record RestartPort(string Name)
+{
+    /// <summary>Its priority: 1 critical, 2 high, 3 low (RFC 3621).</summary>
+    public int Priority { get; init; } = 3;
+
+    /// <summary>The class of its PD, 0 to 8; null where it was not read, which counts as class 0.</summary>
+    public int? PdClass { get; init; }
+
+    /// <summary>What its load negotiated, watts at the PSE; null where it negotiates nothing.</summary>
+    public decimal? NegotiatedWatts { get; init; }
+
+    /// <summary>The limit that is set on it, watts at the PSE; null where there is none.</summary>
+    public decimal? LimitWatts { get; init; }
+
+    /// <summary>What it was measured to draw before, watts at the PSE; null where it was not read.</summary>
+    public decimal? DrawWatts { get; init; }
+
+    /// <summary>Seconds from turn-on until its load has negotiated, 0 or more.</summary>
+    public decimal NegotiateSeconds { get; init; }
+
+    /// <summary>Seconds from turn-on until its load has booted, 0 or more.</summary>
+    public decimal BootSeconds { get; init; }
+}
+
+/// <summary>Whether a port has power again.</summary>
+public enum RestartOutcome
+{
+    /// <summary>It has all that it claims.</summary>
+    Back,
+    /// <summary>It has power, and less than its load asks for.</summary>
+    Reduced,
+    /// <summary>It has none, and nothing is left to happen that would change it.</summary>
+    Refused,
+}
+
+/// <summary>What came of a port.</summary>
+/// <param name="Name">The port.</param>
+/// <param name="Outcome">Whether it has power again.</param>
+/// <param name="BackSeconds">Seconds from the end of the reset until it was granted; null where it was refused.</param>
+/// <param name="Watts">What it is granted in the end, watts at the PSE; 0 where it was refused.</param>
+public sealed record PortRestart(string Name, RestartOutcome Outcome, decimal? BackSeconds, decimal Watts);
+
+/// <summary>How the power that is granted changes.</summary>
+/// <param name="Seconds">Seconds from the end of the reset.</param>
+/// <param name="GrantedWatts">All that is granted from then on, watts.</param>
+public sealed record GrantStep(decimal Seconds, decimal GrantedWatts);
+
+/// <summary>How a unit's loads came back.</summary>
+/// <param name="Ports">Each port, in the order in which they have their turn: by priority, then by name.</param>
+/// <param name="Steps">The granted power over time, from 0 W at 0 s; a step for each instant at which it changes.</param>
+public sealed record RestartResult(IReadOnlyList<PortRestart> Ports, IReadOnlyList<GrantStep> Steps)
+{
+    /// <summary>The ports that have no power in the end.</summary>
+    public IReadOnlyList<PortRestart> Refused => [.. Ports.Where(port => port.Outcome == RestartOutcome.Refused)];
+}
