@@ -63,6 +63,9 @@ public sealed record Port
     /// <summary>Seconds from power to serving again, from the role; null where no estate was given.</summary>
     public double? RestartSeconds { get; init; }
 
+    /// <summary>Seconds from power until what its load negotiates holds, from the role; null where no estate was given.</summary>
+    public double? NegotiateSeconds { get; init; }
+
     /// <summary>How much a minute out of service counts, from the role.</summary>
     public double Weight { get; init; } = 1;
 }

@@ -50,6 +50,7 @@ internal sealed class SettingsApplied(EstateMap estate, Switch s, IList<Problem>
             Role = role?.Name ?? string.Empty,
             LifeSafety = role?.LifeSafety ?? read.LifeSafety,
             RestartSeconds = role?.RestartSeconds ?? read.RestartSeconds,
+            NegotiateSeconds = role?.NegotiateSeconds ?? read.NegotiateSeconds,
             Weight = role?.Weight ?? read.Weight,
         };
     }

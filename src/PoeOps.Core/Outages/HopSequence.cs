@@ -43,11 +43,12 @@ internal sealed class HopSequence
 
     /// <summary>What it costs one load.</summary>
     /// <param name="port">The load's port.</param>
-    /// <param name="backAfter">Seconds from the end of a reset until the port has power.</param>
-    public LoadOutage Load(Port port, double backAfter)
+    /// <param name="backAfter">Seconds from the end of a reset until the port has power; null where it is refused, so that its outage has no end.</param>
+    /// <param name="outcome">What comes of the port; null where it is not known.</param>
+    public LoadOutage Load(Port port, double? backAfter, RestartOutcome? outcome)
     {
-        double dark = DarkSeconds(backAfter);
-        double until = _lastResetEnds + backAfter;
+        double? dark = backAfter is { } back ? DarkSeconds(back) : null;
+        double? until = _lastResetEnds + backAfter;
         return new LoadOutage
         {
             Site = port.Site,
@@ -60,17 +61,18 @@ internal sealed class HopSequence
             DarkFromSeconds = _typical[0].Before,
             DarkUntilSeconds = until,
             DarkSecondsTypical = dark,
-            DarkSecondsWorst = _worst.Sum(hop => hop.Dark + backAfter),
+            DarkSecondsWorst = backAfter is null ? null : _worst.Sum(hop => hop.Dark + backAfter.Value),
+            Restart = outcome,
             ServesAtSeconds = until + port.RestartSeconds,
             OutOfServiceSeconds = dark + (port.RestartSeconds * _typical.Count),
-            UnservedWattHours = port.DrawWatts * (decimal)dark / 3600,
+            UnservedWattHours = port.DrawWatts * (decimal?)dark / 3600,
         };
     }
 
     /// <summary>Energy that the loads do not get, watt-hours. Summed in watt-seconds and divided once, so that no thirds of a watt-hour are rounded on the way.</summary>
-    /// <param name="order">The powered ports in the order in which they come back; one whose draw was not read adds nothing.</param>
-    public decimal UnservedWattHours(IReadOnlyList<Port> order) =>
-        order.Select((port, place) => (port.DrawWatts ?? 0) * (decimal)DarkSeconds(Repower.BackAfterSeconds(place))).Sum() / 3600;
+    /// <param name="restart">How the powered ports come back; one whose draw was not read or that is refused adds nothing.</param>
+    public decimal UnservedWattHours(UnitRestart restart) =>
+        restart.Order.Select((port, place) => restart.BackAfterSeconds(place) is { } back ? (port.DrawWatts ?? 0) * (decimal)DarkSeconds(back) : 0).Sum() / 3600;
 
     private double DarkSeconds(double backAfter) => _typical.Sum(hop => hop.Dark + backAfter);
 }

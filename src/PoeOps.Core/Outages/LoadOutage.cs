@@ -35,21 +35,24 @@ public sealed record LoadOutage
     /// <summary>When it goes dark for the first time.</summary>
     public double DarkFromSeconds { get; init; }
 
-    /// <summary>When it has power again for good.</summary>
-    public double DarkUntilSeconds { get; init; }
+    /// <summary>Whether it has power again in the end, as the unit's budget allows; null where the budget was not read.</summary>
+    public RestartOutcome? Restart { get; init; }
 
-    /// <summary>How long it is dark, all hops together.</summary>
-    public double DarkSecondsTypical { get; init; }
+    /// <summary>When it has power again for good; null where it is refused.</summary>
+    public double? DarkUntilSeconds { get; init; }
 
-    /// <summary>How long it is dark where every stage takes its worst time.</summary>
-    public double DarkSecondsWorst { get; init; }
+    /// <summary>How long it is dark, all hops together; null where it is refused.</summary>
+    public double? DarkSecondsTypical { get; init; }
 
-    /// <summary>When it serves again for good; null where the restart time of its role is not known.</summary>
+    /// <summary>How long it is dark where every stage takes its worst time; null where it is refused.</summary>
+    public double? DarkSecondsWorst { get; init; }
+
+    /// <summary>When it serves again for good; null where it is refused or the restart time of its role is not known.</summary>
     public double? ServesAtSeconds { get; init; }
 
-    /// <summary>How long it does not serve, all hops together; null where the restart time of its role is not known.</summary>
+    /// <summary>How long it does not serve, all hops together; null where it is refused or the restart time of its role is not known.</summary>
     public double? OutOfServiceSeconds { get; init; }
 
-    /// <summary>Draw before the refresh times typical dark time, watt-hours; null where the draw was not read.</summary>
+    /// <summary>Draw before the refresh times typical dark time, watt-hours; null where it is refused or the draw was not read.</summary>
     public decimal? UnservedWattHours { get; init; }
 }

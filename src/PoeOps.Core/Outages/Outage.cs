@@ -36,6 +36,12 @@ public sealed record Outage
     /// <summary>How many of them people can come to harm without.</summary>
     public int LifeSafetyLoads { get; init; }
 
+    /// <summary>How many of them the budget leaves without power when all come back at once; they are in no sum of times. Null where the budget was not read.</summary>
+    public int? RefusedLoads { get; init; }
+
+    /// <summary>How many come back with less than they ask for; null where the budget was not read.</summary>
+    public int? ReducedLoads { get; init; }
+
     /// <summary>How long the load that is dark longest is dark, all hops together; null where stage times are not known.</summary>
     public double? DarkSecondsTypical { get; init; }
 

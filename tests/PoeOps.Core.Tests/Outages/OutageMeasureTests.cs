@@ -33,14 +33,14 @@ public sealed class OutageMeasureTests
     [Fact]
     public void A_unit_adds_up_its_loads()
     {
-        Outage outage = Measure(Reef with { BudgetWatts = 60, GuardBandWatts = 10 }, SampleUnit.Times);
+        Outage outage = Measure(Reef with { BudgetWatts = 62.4m, GuardBandWatts = 10 }, SampleUnit.Times);
         Assert.Equal((3, 1, 1), (outage.Loads, outage.LifeSafetyLoads, outage.DrawUnknownLoads));
         Assert.Equal((123, 233, 203), (outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.LastLoadBackSeconds));
         Assert.Equal(6.1, outage.DarkLoadMinutes!.Value, 9); // (121 + 122 + 123) / 60
         Assert.Equal(10.6, outage.OutOfServiceLoadMinutes!.Value, 9); // (181 + 212 + 243) / 60
         Assert.Equal(1.454m, outage.UnservedWattHours); // 36 W x 121 s and 7.2 W x 122 s: 4356 + 878.4 = 5234.4 Ws
         Assert.Equal(52.4m, outage.RestartDemandWatts); // class 4, class 2, and one that was not read: 30 + 7 + 15.4
-        Assert.Equal(2.4m, outage.ShortfallWatts); // less 60 - 10
+        Assert.Equal((0m, 0, 0), (outage.ShortfallWatts, outage.RefusedLoads, outage.ReducedLoads)); // less 62.4 - 10
         Assert.Equal("baseline", outage.StageTimesFrom);
         Assert.Equal(
             "1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.",
@@ -70,6 +70,46 @@ public sealed class OutageMeasureTests
         Outage outage = Measure(SampleUnit.Controller(SampleUnit.Port("1", 2), SampleUnit.Port("2", 5), SampleUnit.Port("3", 5)), SampleUnit.Times);
         Assert.Equal(0.4075m, outage.UnservedWattHours);
         Assert.NotEqual(0.4075m, outage.LoadOutages.Sum(load => load.UnservedWattHours));
+    }
+
+    // 50 W: the first two are granted 30 and 7 W, and 15.4 W do not fit beside them. The load without an end is in none of the sums.
+    [Fact]
+    public void A_load_that_does_not_come_back_is_counted_and_in_no_sum()
+    {
+        Outage outage = Measure(Reef with { BudgetWatts = 60, GuardBandWatts = 10 }, SampleUnit.Times);
+        Assert.Equal((3, 1, 0, 2.4m), (outage.Loads, outage.RefusedLoads, outage.ReducedLoads, outage.ShortfallWatts));
+        Assert.Equal((122, 232, 202), (outage.DarkSecondsTypical, outage.DarkSecondsWorst, outage.LastLoadBackSeconds));
+        Assert.Equal((4.05, 6.55), (Math.Round(outage.DarkLoadMinutes!.Value, 9), Math.Round(outage.OutOfServiceLoadMinutes!.Value, 9))); // (121 + 122) / 60, (181 + 212) / 60
+        Assert.Equal(
+            ["quay-1/2/1 Back 202", "quay-1/2/2 Back 201", "quay-1/2/10 Refused "], outage.LoadOutages.Select(load => FormattableString.Invariant($"{load.PortId} {load.Restart} {load.DarkUntilSeconds}")));
+    }
+
+    // Port 2 negotiates 12 W within 20 s: at 21 the third fits, and is back at the end of its slot, 222 s after the start (the reset ends at 200).
+    [Fact]
+    public void A_load_that_waits_for_another_is_dark_for_longer()
+    {
+        Controller unit = Reef with { BudgetWatts = 60, GuardBandWatts = 10, Ports = [.. Reef.Ports.Select(port => port.Name == "2" ? port with { AllocatedWatts = 12, NegotiateSeconds = 20 } : port)] };
+        Outage outage = Measure(unit, SampleUnit.Times);
+        Assert.Equal((0, 222.0), (outage.RefusedLoads, outage.LastLoadBackSeconds));
+        Assert.Equal(["202", "201", "222"], outage.LoadOutages.Select(load => FormattableString.Invariant($"{load.DarkUntilSeconds}")));
+    }
+
+    [Fact]
+    public void Where_the_budget_was_not_read_nobody_says_who_comes_back()
+    {
+        Outage outage = Measure(Reef, SampleUnit.Times);
+        Assert.Equal((null, null), (outage.RefusedLoads, outage.ReducedLoads));
+        Assert.All(outage.LoadOutages, load => Assert.Null(load.Restart));
+    }
+
+    [Fact]
+    public void A_figure_that_cannot_be_is_told_and_nothing_is_simulated()
+    {
+        OutageResult result = OutageMeasure.Measure(SampleUnit.Behind(Reef with { BudgetWatts = 200_000 }, SampleUnit.Times));
+        Problem problem = Assert.Single(result.Problems);
+        Assert.Equal((ProblemId.RestartImpossible, "quay-1/2", "The budget is 200000 W, and 0 to 100000 was expected."), (problem.Id, problem.Target, problem.Sentence));
+        Assert.Null(result.Outage.RefusedLoads);
+        Assert.Equal(123, result.Outage.DarkSecondsTypical);
     }
 
     [Theory]
