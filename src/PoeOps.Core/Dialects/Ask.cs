@@ -36,6 +36,9 @@ public enum AskEach
 /// <param name="Text">The answer.</param>
 public sealed record DeviceAnswer(string Command, string Text)
 {
+    /// <summary>The prompt behind which it was sent, as a saved text has it; empty where nobody knows.</summary>
+    public string Prompt { get; init; } = string.Empty;
+
     /// <summary>The unit that was asked about; empty for none.</summary>
     public string Unit { get; init; } = string.Empty;
 

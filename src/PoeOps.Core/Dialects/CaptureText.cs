@@ -64,6 +64,7 @@ public sealed class CaptureText
         foreach (DeviceAnswer answer in answers)
         {
             string source = $"{name}, answer to '{answer.Command}'";
+            lines.Add(new CaptureLine(source, 0, answer.Prompt + answer.Command, answer.Unit.Length == 0 ? null : answer.Unit, CaptureLineKind.Command));
             lines.AddRange(new CaptureLines(source, problems).Split(answer.Text, answer.Unit.Length == 0 ? null : answer.Unit, answer.Port.Length == 0 ? null : answer.Port));
             lines.Add(CaptureLine.AnswerEnd(source));
         }
@@ -93,6 +94,9 @@ public sealed class CaptureText
 /// <param name="Kind">Whether it is a line to read.</param>
 public sealed record CaptureLine(string Source, int Number, string Text, string? Unit, CaptureLineKind Kind)
 {
+    /// <summary>Its number; null for a command, which is no line of its answer.</summary>
+    internal int? FileLine => Kind == CaptureLineKind.Command ? null : Number;
+
     /// <summary>The port of the unit that the answer was asked for, or null.</summary>
     internal string? Port { get; set; }
 
@@ -122,6 +126,8 @@ public enum CaptureLineKind
     Text,
     /// <summary>A line that has been reported already: too long, or not decodable.</summary>
     Spoilt,
+    /// <summary>The prompt and the command to which an answer is: no line of it, but a block may begin there.</summary>
+    Command,
     /// <summary>No line: the place where an answer or a file ends.</summary>
     AnswerEnd,
 }

@@ -180,7 +180,8 @@ internal sealed class JsonAnswer
                 Take(nothing, $"{open.Block.Name}, row");
             }
 
-            if (field.Otherwise is { } otherwise)
+            // A member that is missing where its object is there is no sign of anything.
+            if (field.Otherwise is { } otherwise && !field.Path.HasHolder(_root, row))
             {
                 texts.Put(field.Property, otherwise, rowLine);
             }

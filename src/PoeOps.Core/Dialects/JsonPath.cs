@@ -55,6 +55,15 @@ public sealed class JsonPath
         return _path.Length == 0 ? [start] : start.SelectTokens(_path);
     }
 
+    /// <summary>True where what holds the value is there; of a path of one step that is the row itself.</summary>
+    /// <param name="root">The whole answer.</param>
+    /// <param name="row">The row that it is asked in.</param>
+    internal bool HasHolder(JToken root, JToken row)
+    {
+        int end = _path.LastIndexOfAny(Steps);
+        return end <= 0 || (FromRoot ? root : row).SelectTokens(_path.Substring(0, end)).Any(token => token is JContainer);
+    }
+
     /// <summary>The null at which it comes to nothing, as that of an object that is not there; null where it meets none.</summary>
     /// <param name="root">The whole answer.</param>
     /// <param name="row">The row that it is asked in.</param>

@@ -18,5 +18,5 @@ public sealed record JsonRule
 /// <param name="Path">The path, from the row of its level, or from the root where it begins with a dollar sign.</param>
 /// <param name="Level">The level of the row, as an index of <see cref="JsonRule.Rows"/>.</param>
 /// <param name="MemberName">True to take the name of the member that the row of that level stands in, not a value of it.</param>
-/// <param name="Otherwise">The text that stands for it where the path finds nothing; null where nothing does.</param>
+/// <param name="Otherwise">The text that stands for it where the object that would hold it is not there; null where nothing does.</param>
 public sealed record JsonField(string Property, JsonPath Path, int Level, bool MemberName, string? Otherwise = null);

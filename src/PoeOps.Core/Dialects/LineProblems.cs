@@ -87,7 +87,7 @@ internal sealed class LineProblems
         _unreadLines++;
         if (_unreadLines <= MostUnread)
         {
-            _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text, MostOfALine), Target = unit });
+            _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.FileLine, Text = Excerpt.Of(line.Text, MostOfALine), Target = unit });
         }
         else
         {
@@ -184,7 +184,7 @@ internal sealed class LineProblems
 
     private Problem Add(ProblemId id, string sentence, string advice, CaptureLine line, string? unit)
     {
-        var problem = new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit };
+        var problem = new Problem(id, sentence, advice) { File = line.Source, Line = line.FileLine, Text = Excerpt.Of(line.Text), Target = unit };
         _problems.Add(problem);
         return problem;
     }

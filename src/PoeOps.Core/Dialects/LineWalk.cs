@@ -64,6 +64,10 @@ internal sealed class LineWalk
                 _account.Begin(line);
                 i = TakeFrom(lines, i);
             }
+            else if (line.Kind == CaptureLineKind.Command)
+            {
+                BeginAtCommand(line);
+            }
             else if (line.Kind == CaptureLineKind.Spoilt)
             {
                 _rows.Lose(_open, line);
@@ -78,6 +82,23 @@ internal sealed class LineWalk
 
         CloseBlock(ended: false);
         _problems.CountTheRest();
+    }
+
+    // A saved text has the command in a line, and a block may begin at it; of a live answer it is none of the lines, and is not accounted for.
+    private void BeginAtCommand(CaptureLine line)
+    {
+        _tries.Begin();
+        foreach (Block block in _dialect.Blocks)
+        {
+            foreach (Regex begin in block.Begins)
+            {
+                if (_open is null && Match(begin, line) is { } match)
+                {
+                    _open = new OpenBlock(block, line);
+                    _open.Take(begin, match, line);
+                }
+            }
+        }
     }
 
     // Takes a line, with those that it goes on in. Gives the last of them.

@@ -172,7 +172,7 @@ internal sealed class RowReader
                 "Correct the pattern that takes it apart.", texts["Unit"]?.Trim(), line);
         }
 
-        if (texts[property] is { } other && !string.Equals(other.Trim(), group.Value, StringComparison.OrdinalIgnoreCase))
+        if (texts[property] is { } other && !IsSame(property, other.Trim(), group.Value))
         {
             Report(
                 ProblemId.ReadingsDisagree, $"The port's name '{Excerpt.Of(name)}' says {property} '{Excerpt.Of(group.Value)}', and '{Excerpt.Of(other.Trim())}' stands beside it.",
@@ -181,6 +181,12 @@ internal sealed class RowReader
 
         texts.Put(property, group.Value, line);
     }
+
+    // A unit that is 2 in one place and B in another is one where a word says so.
+    private bool IsSame(string property, string one, string other) =>
+        string.Equals(one, other, StringComparison.OrdinalIgnoreCase)
+        || (_values.Read(property, one, out string? first, out Regex? slow) is null && slow is null && _values.Read(property, other, out string? second, out slow) is null && slow is null
+            && first is not null && string.Equals(first, second, StringComparison.OrdinalIgnoreCase));
 
     private void TooSlow(string what, Regex pattern, string text, string? unit, CaptureLine line) =>
         Report(
@@ -210,5 +216,5 @@ internal sealed class RowReader
     }
 
     private void Report(ProblemId id, string sentence, string advice, string? unit, CaptureLine line) =>
-        _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.Number, Text = Excerpt.Of(line.Text), Target = unit });
+        _problems.Add(new Problem(id, sentence, advice) { File = line.Source, Line = line.FileLine, Text = Excerpt.Of(line.Text), Target = unit });
 }

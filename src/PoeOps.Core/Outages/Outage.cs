@@ -39,6 +39,9 @@ public sealed record Outage
     /// <summary>How many of them the budget leaves without power when all come back at once; they are in no sum of times. Null where the budget was not read.</summary>
     public int? RefusedLoads { get; init; }
 
+    /// <summary>What would bring the refused loads back, each simulated; empty where none is refused, where nothing of the kind helps, or where the budget was not read.</summary>
+    public IReadOnlyList<RestartRemedy> Remedies { get; init; } = [];
+
     /// <summary>How many come back with less than they ask for; null where the budget was not read.</summary>
     public int? ReducedLoads { get; init; }
 

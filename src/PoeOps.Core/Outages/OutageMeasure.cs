@@ -41,6 +41,7 @@ public static class OutageMeasure
             Loads = powered.Count,
             LifeSafetyLoads = lifeSafety,
             RefusedLoads = restart.Count(RestartOutcome.Refused),
+            Remedies = restart.Remedies,
             ReducedLoads = restart.Count(RestartOutcome.Reduced),
             DrawUnknownLoads = powered.Count(port => port.DrawWatts is null),
             RestartDemandWatts = demand,

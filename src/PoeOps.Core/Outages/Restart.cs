@@ -155,9 +155,9 @@ public sealed class Restart
 
     private IEnumerable<decimal> Lower(PortState port) => Levels.Select(level => PdClass.FigureWattsOf(level, _unit.Clause)).Where(watts => watts < port.First);
 
-    private decimal First(RestartPort port) => _unit.Policy == RestartPolicy.ByLimit && port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(port.PdClass, _unit.Clause);
+    private decimal First(RestartPort port) => port.FixedWatts is { } given ? given : _unit.Policy == RestartPolicy.ByLimit && port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(port.PdClass, _unit.Clause);
 
-    private (decimal Watts, decimal Seconds)? Later(RestartPort port) => _unit.Policy switch
+    private (decimal Watts, decimal Seconds)? Later(RestartPort port) => port.FixedWatts is not null ? null : _unit.Policy switch
     {
         RestartPolicy.ByClass when port.NegotiatedWatts is { } negotiated => (negotiated, port.NegotiateSeconds),
         RestartPolicy.ByDraw when port.DrawWatts is { } draw => (draw, port.BootSeconds),

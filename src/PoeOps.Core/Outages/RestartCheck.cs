@@ -34,6 +34,7 @@ internal static class RestartCheck
         string name = Excerpt.Of(port.Name);
         Within($"The priority of port '{name}'", port.Priority, 1, 3, "by RFC 3621");
         Within($"What port '{name}' negotiated", port.NegotiatedWatts ?? 0, 0, MostOfPort, "W");
+        Within($"What is fixed for port '{name}'", port.FixedWatts ?? 0, 0, MostOfPort, "W");
         Within($"The limit of port '{name}'", port.LimitWatts ?? 0, 0, MostOfPort, "W");
         Within($"The draw of port '{name}'", port.DrawWatts ?? 0, 0, MostOfPort, "W");
         Within($"The time in which port '{name}' negotiates", port.NegotiateSeconds, 0, MostSeconds, "s");

@@ -54,6 +54,9 @@ public sealed record RestartPort(string Name)
     /// <summary>The limit that is set on it, watts at the PSE; null where there is none.</summary>
     public decimal? LimitWatts { get; init; }
 
+    /// <summary>What is fixed for it by setting, watts at the PSE: its claim from turn-on, whatever the policy; null where nothing is.</summary>
+    public decimal? FixedWatts { get; init; }
+
     /// <summary>What it was measured to draw before, watts at the PSE; null where it was not read.</summary>
     public decimal? DrawWatts { get; init; }
 

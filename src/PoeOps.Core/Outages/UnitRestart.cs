@@ -11,14 +11,18 @@ internal sealed class UnitRestart
 {
     private readonly Dictionary<string, PortRestart>? _simulated;
 
-    private UnitRestart(IReadOnlyList<Port> order, Dictionary<string, PortRestart>? simulated)
+    private UnitRestart(IReadOnlyList<Port> order, Dictionary<string, PortRestart>? simulated, IReadOnlyList<RestartRemedy> remedies)
     {
         Order = order;
+        Remedies = remedies;
         _simulated = simulated;
     }
 
     /// <summary>The powered ports in the order in which they have their turn.</summary>
     public IReadOnlyList<Port> Order { get; }
+
+    /// <summary>What would bring every load back; empty where all come back, or nothing is simulated.</summary>
+    public IReadOnlyList<RestartRemedy> Remedies { get; }
 
     /// <summary>How many loads come out so; null where it is not known.</summary>
     public int? Count(RestartOutcome outcome) => _simulated?.Values.Count(port => port.Outcome == outcome);
@@ -38,7 +42,7 @@ internal sealed class UnitRestart
         IReadOnlyList<Port> order = Repower.Order(controller);
         if (controller.BudgetWatts is not { } budget)
         {
-            return new UnitRestart(order, null);
+            return new UnitRestart(order, null, []);
         }
 
         var unit = new RestartUnit
@@ -50,12 +54,12 @@ internal sealed class UnitRestart
         };
         try
         {
-            return new UnitRestart(order, Restart.Simulate(unit).Ports.ToDictionary(port => port.Name, StringComparer.OrdinalIgnoreCase));
+            return new UnitRestart(order, Restart.Simulate(unit).Ports.ToDictionary(port => port.Name, StringComparer.OrdinalIgnoreCase), RestartRemedies.Find(unit));
         }
         catch (PoeOpsException exception)
         {
             problem = exception.Problem with { Target = controller.UnitId.ToString() };
-            return new UnitRestart(order, null);
+            return new UnitRestart(order, null, []);
         }
     }
 

@@ -14,6 +14,7 @@ internal sealed class SwitchAsking
     private readonly string _switch;
     private readonly Clock _clock;
     private readonly Func<string, string> _send;
+    private readonly Func<string> _prompt;
     private Reading? _known;
 
     /// <summary>Prepares to ask.</summary>
@@ -21,12 +22,14 @@ internal sealed class SwitchAsking
     /// <param name="switchName">The switch, as the estate names it.</param>
     /// <param name="clock">Says when it was read.</param>
     /// <param name="send">Sends a command and gives the answer.</param>
-    public SwitchAsking(Dialect dialect, string switchName, Clock clock, Func<string, string> send)
+    /// <param name="prompt">The prompt behind which the next command is sent; null where nobody knows.</param>
+    public SwitchAsking(Dialect dialect, string switchName, Clock clock, Func<string, string> send, Func<string>? prompt = null)
     {
         _dialect = dialect;
         _switch = switchName;
         _clock = clock;
         _send = send;
+        _prompt = prompt ?? (() => string.Empty);
     }
 
     /// <summary>Asks for everything that a reading is made of.</summary>
@@ -77,7 +80,8 @@ internal sealed class SwitchAsking
 
             string filled = unit.Length == 0 ? command : SafeValue.Fill(command, ("{Unit}", unit));
             filled = port.Length == 0 ? filled : SafeValue.Fill(filled, ("{Port}", port));
-            answers.Add(new DeviceAnswer(filled, _send(filled)) { Unit = unit, Port = port });
+            string answer = _send(filled);
+            answers.Add(new DeviceAnswer(filled, answer) { Prompt = _prompt(), Unit = unit, Port = port });
         }
 
         return answers;

@@ -44,7 +44,7 @@ public sealed class TerminalLink : IUnitLink
         _clock = clock;
         _times = times ?? new TerminalTimes();
         _transcripts = transcripts ?? (() => null);
-        _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command));
+        _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command), () => Session().LastPrompt);
         Connect();
         _keepAlive = dialect.Console.KeepAlive is { } text
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))

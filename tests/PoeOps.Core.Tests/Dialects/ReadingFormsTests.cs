@@ -282,9 +282,24 @@ public class ReadingFormsTests
             { "name": "t", "console": { "prompts": ["^box awaits; $"] }, "values": { "Condition": { "words": { "gone": "Absent", "calm": "Healthy" } } },
               "blocks": [ { "name": "t", "of": "controller", "json": { "rows": "$.decks.*", "fields": { "Unit": { "memberName": true }, "Condition": { "path": "heart.mood.now", "otherwise": "gone" }, "Model": "heart.kind" } } } ] }
             """);
-        Reading reading = Read(dialect, """{ "decks": { "a": { "heart": { "mood": { "now": "calm" }, "kind": "k" } }, "b": { "heart": null }, "c": { "heart": { "mood": null, "kind": "k" } }, "d": {} } }""" + "\n");
-        Assert.Equal(["a Healthy k", "b Absent ", "c Absent k", "d Absent "], reading.Controllers.Select(one => $"{one.Unit} {one.Condition} {one.Model}"));
-        Assert.Equal(["LineUnread: No path of the dialect reads $.decks.d, which is an empty object here."], reading.Problems.Select(problem => $"{problem.Id}: {problem.Sentence}"));
+        Reading reading = Read(dialect, """{ "decks": { "a": { "heart": { "mood": { "now": "calm" }, "kind": "k" } }, "b": { "heart": null }, "c": { "heart": { "mood": null, "kind": "k" } }, "d": {}, "e": { "heart": { "mood": {}, "kind": "k" } } } }""" + "\n");
+        Assert.Equal(["a Healthy k", "b Absent ", "c Absent k", "d Absent ", "e Unknown k"], reading.Controllers.Select(one => $"{one.Unit} {one.Condition} {one.Model}"));
+        Assert.Equal(["LineUnread: No path of the dialect reads $.decks.d, which is an empty object here.", "LineUnread: No path of the dialect reads $.decks.e.heart.mood, which is an empty object here."], reading.Problems.Select(problem => $"{problem.Id}: {problem.Sentence}"));
+    }
+
+    // Asked about unit B, or beneath a header of B, the device calls its ports 2:17.
+    [Theory]
+    [InlineData("eyes of B\neye 2:17\nend\n", "B/17", "")]
+    [InlineData("eyes of B\neye 3:17\nend\n", "", "The port's name '3:17' says Unit '3', and 'B' stands beside it.")]
+    public void A_unit_that_has_two_names_is_one_where_a_word_says_so(string text, string read, string told)
+    {
+        Dialect dialect = SampleDialect.Of("""
+            { "name": "t", "console": { "prompts": ["^box awaits; $"] }, "portNames": ["(?<Unit>\\d+):(?<Port>\\d+)"], "values": { "Unit": { "words": { "1": "A", "2": "B", "3": "C" } } },
+              "blocks": [ { "name": "t", "of": "port", "begins": ["eyes of (?<Unit>\\w+)"], "ends": ["end"], "rows": ["eye (?<PortName>\\S+)"] } ] }
+            """);
+        Reading reading = Read(dialect, text);
+        Assert.Equal(read, string.Concat(reading.Controllers.SelectMany(one => one.Ports).Select(port => $"{port.Unit}/{port.Name}")));
+        Assert.Equal(told, string.Concat(reading.Problems.Where(problem => problem.Id == ProblemId.ReadingsDisagree).Select(problem => problem.Sentence)));
     }
 
     [Fact]

@@ -125,7 +125,7 @@ public sealed class RestartTests
                 .. Enumerable.Range(1, count).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture))
                 {
                     Priority = random.Next(1, 4), PdClass = random.Next(5) == 0 ? null : random.Next(9), NegotiatedWatts = Perhaps(700), LimitWatts = Perhaps(700), DrawWatts = Perhaps(500),
-                    NegotiateSeconds = Tenths(60), BootSeconds = Tenths(90),
+                    FixedWatts = random.Next(6) == 0 ? Tenths(400) : null, NegotiateSeconds = Tenths(60), BootSeconds = Tenths(90),
                 }),
             ],
         };

@@ -41,7 +41,7 @@ internal static class StepwiseRestart
                 }
             }
 
-            decimal Claim(Cell cell) => unit.Policy == RestartPolicy.ByLimit && cell.Port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(cell.Port.PdClass, unit.Clause);
+            decimal Claim(Cell cell) => cell.Port.FixedWatts is { } given ? given : unit.Policy == RestartPolicy.ByLimit && cell.Port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(cell.Port.PdClass, unit.Clause);
 
             decimal? Grant(Cell cell)
             {
@@ -58,7 +58,7 @@ internal static class StepwiseRestart
                     slot.Watts = watts;
                     slot.Reduced = watts < Claim(slot);
                     slot.BackAt = tenth;
-                    decimal? seconds = unit.Policy == RestartPolicy.ByClass && slot.Port.NegotiatedWatts is not null ? slot.Port.NegotiateSeconds
+                    decimal? seconds = slot.Port.FixedWatts is not null ? null : unit.Policy == RestartPolicy.ByClass && slot.Port.NegotiatedWatts is not null ? slot.Port.NegotiateSeconds
                         : unit.Policy == RestartPolicy.ByDraw && slot.Port.DrawWatts is not null ? slot.Port.BootSeconds : null;
                     slot.ChangesAt = seconds is { } after ? tenth + (int)(after * 10) : -1;
                     Changes();

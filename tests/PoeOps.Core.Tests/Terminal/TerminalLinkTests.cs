@@ -1,4 +1,6 @@
+using System.Text.RegularExpressions;
 using PoeOps.Core.Tests.Files;
+using PoeOps.Dialects;
 using PoeOps.Estate;
 using PoeOps.Refresh;
 using PoeOps.Terminal;
@@ -27,6 +29,27 @@ public sealed class TerminalLinkTests
         ["tell work 1"] = "berth 1 rests\r\n",
         ["tell work 2"] = "berth 2 is at work\r\n",
     };
+
+    // Saved text has the command in a line, and a block that begins there begins on a live console as well; its unit is the one that was asked about.
+    [Fact]
+    public void A_block_may_begin_at_the_prompt_with_the_command()
+    {
+        Dictionary<string, string> pier = new(Pier) { ["tell lamps 1"] = " 1 lit burns first\r\n-- lamps\r\n", ["tell lamps 2"] = " 1 lit burns last\r\n" };
+        using ScriptedConsole console = Console([], pier);
+        string asks = Asks + ", \"ignore\": [ { \"name\": \"log\", \"pattern\": \"^~ .*$\" } ]";
+        Dialect dialect = Lantern.Dialect(more: asks);
+        Block lamps = dialect.Blocks.Single(block => block.Name == "lamps");
+        Regex begin = new(@"^pier-1 awaits: tell lamps (?<Unit>\d+)\s*$", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(10));
+        dialect = dialect with { Blocks = [.. dialect.Blocks.Select(block => block == lamps ? block with { Begins = [begin] } : block)] };
+        using TerminalLink link = Lantern.Link(console, dialect);
+
+        SwitchReading reading = link.Read();
+
+        Assert.Equal(["pier-1/1/1 Critical", "pier-1/2/1 Low"], reading.Controllers.SelectMany(one => one.Ports).Select(port => $"{port.PortId} {port.Priority}"));
+        Assert.Equal(
+            "pier-1, answer to 'tell lamps 2': The block 'lamps' began here and its end was not seen. The text was cut, or the dialect does not know this end; read the device again.",
+            Assert.Single(reading.Problems).ToString());
+    }
 
     [Fact]
     public void A_switch_is_read_with_its_units_one_after_the_other_and_an_empty_berth_is_not_asked()

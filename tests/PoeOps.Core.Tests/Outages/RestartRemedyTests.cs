@@ -1,0 +1,94 @@
+using System.Globalization;
+using PoeOps.Outages;
+
+namespace PoeOps.Core.Tests.Outages;
+
+/// <summary>What would bring every load back.</summary>
+public sealed class RestartRemedyTests
+{
+    // 60, 45 and 4 W at 60 W of budget: 109 W in all, so 49 more. Any other order of the three leaves one out as well.
+    [Fact]
+    public void More_supply_is_found_by_trying() =>
+        Assert.Equal("49 W more supply", Found(new RestartUnit { BudgetWatts = 60, Ports = [new("1") { PdClass = 6 }, new("2") { PdClass = 5 }, new("3") { PdClass = 1 }] }));
+
+    // 58 W brings back 45 and 4; 51 more bring back all, and none of 1 to 50 does.
+    [Fact]
+    public void A_little_more_supply_can_help_less() =>
+        Assert.Equal("51 W more supply", Found(new RestartUnit { BudgetWatts = 58, Ports = [new("1") { PdClass = 6 }, new("2") { PdClass = 5 }, new("3") { PdClass = 1 }] }));
+
+    // The first takes 30 W for good, and the second, which would be content with 12, needs 30 for a moment: 42 W are not enough. Fixed at 12 it fits; raised, it
+    // comes first and has negotiated when the other has its turn again; else 60 W are needed.
+    [Fact]
+    public void A_port_that_negotiates_less_is_fixed_at_that_or_comes_first() =>
+        Assert.Equal(
+            "port 2 fixed at what its load negotiates|port 2 raised to the highest priority|18 W more supply",
+            Found(new RestartUnit { BudgetWatts = 42, Ports = [new("1") { PdClass = 4 }, new("2") { PdClass = 4, NegotiatedWatts = 12, NegotiateSeconds = 5 }] }));
+
+    [Fact]
+    public void Where_all_come_back_nothing_is_proposed() => Assert.Equal("", Found(new RestartUnit { BudgetWatts = 30, Ports = [new("1") { PdClass = 4 }] }));
+
+    // A unit of 370 W that ran 47 loads on what they negotiated: 7 W each, 329 W in all. After a reset each is granted 15.4 W for 20 s; 24 fit at once, and
+    // as the first negotiate the others follow. One that never negotiates, the last, finds 370 - 46 x 7 = 48 W: it comes back as well.
+    [Fact]
+    public void Forty_seven_loads_come_back_one_after_the_other()
+    {
+        RestartUnit unit = new() { BudgetWatts = 370, Ports = [.. Enumerable.Range(1, 47).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture)) { PdClass = 3, NegotiatedWatts = 7, NegotiateSeconds = 20 })] };
+        RestartResult result = Restart.Simulate(unit);
+        Assert.Empty(result.Refused);
+        Assert.Equal(329m, result.Steps[^1].GrantedWatts);
+        Assert.Equal(369.6m, result.Steps.Max(step => step.GrantedWatts));
+    }
+
+    [Fact]
+    public void Every_proposal_does_what_it_says_and_nothing_less_of_its_kind_does()
+    {
+        var random = new Random(20261126);
+        Dictionary<RemedyKind, int> seen = [];
+        for (int i = 0; i < 3_000; i++)
+        {
+            RestartUnit unit = Any(random);
+            foreach (RestartRemedy remedy in RestartRemedies.Find(unit))
+            {
+                seen[remedy.Kind] = seen.GetValueOrDefault(remedy.Kind) + 1;
+                Assert.Empty(StepwiseRefused(Changed(unit, remedy)));
+                if (remedy.Kind == RemedyKind.Supply)
+                {
+                    Assert.All(Enumerable.Range(0, (int)remedy.Watts), less => Assert.NotEmpty(Restart.Simulate(unit with { BudgetWatts = unit.BudgetWatts + less }).Refused));
+                }
+                else if (remedy.IsLeast && remedy.Ports.Count > 1)
+                {
+                    Assert.All(unit.Ports, port => Assert.NotEmpty(Restart.Simulate(Changed(unit, remedy with { Ports = [port.Name] })).Refused));
+                }
+            }
+        }
+
+        Assert.All(Enum.GetValues<RemedyKind>(), kind => Assert.InRange(seen.GetValueOrDefault(kind), 30, 3_000));
+    }
+
+    private static RestartUnit Changed(RestartUnit unit, RestartRemedy remedy) => remedy.Kind switch
+    {
+        RemedyKind.Supply => unit with { BudgetWatts = unit.BudgetWatts + remedy.Watts },
+        RemedyKind.Fix => unit with { Ports = [.. unit.Ports.Select(port => remedy.Ports.Contains(port.Name) ? port with { FixedWatts = port.FixedWatts ?? port.NegotiatedWatts } : port)] },
+        _ => unit with { Ports = [.. unit.Ports.Select(port => remedy.Ports.Contains(port.Name) ? port with { Priority = 1 } : port)] },
+    };
+
+    private static IEnumerable<string> StepwiseRefused(RestartUnit unit) => StepwiseRestart.Simulate(unit).Ports.Where(line => line.Contains("Refused", StringComparison.Ordinal));
+
+    private static string Found(RestartUnit unit) => string.Join("|", RestartRemedies.Find(unit));
+
+    private static RestartUnit Any(Random random)
+    {
+        int count = random.Next(2, 7);
+        return new RestartUnit
+        {
+            BudgetWatts = random.Next(10, 30 * count),
+            Ports =
+            [
+                .. Enumerable.Range(1, count).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture))
+                {
+                    Priority = random.Next(1, 4), PdClass = random.Next(9), NegotiatedWatts = random.Next(3) == 0 ? null : random.Next(3, 40), NegotiateSeconds = random.Next(60),
+                }),
+            ],
+        };
+    }
+}
