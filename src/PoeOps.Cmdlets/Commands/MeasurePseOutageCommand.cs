@@ -4,7 +4,10 @@ using PoeOps.Outages;
 
 namespace PoeOps.Cmdlets.Commands;
 
-/// <summary>Measures what the refresh of each drifted controller would cost: who goes dark, for how long, and what is not delivered.</summary>
+/// <summary>
+/// Measures what the refresh of each drifted controller would cost: who goes dark, for how long, what is not delivered, and whether all loads come back
+/// within the unit's budget; a unit where they do not is warned about, with what would bring them back.
+/// </summary>
 /// <example><code>$drift | Measure-PseOutage</code><para>One row a unit.</para></example>
 /// <example><code>$drift | Measure-PseOutage -ByLoad | Where-Object LifeSafety</code><para>When each life-safety load goes dark and serves again.</para></example>
 [Cmdlet(VerbsDiagnostic.Measure, "PseOutage")]
@@ -29,6 +32,11 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         if (result.Outage is not { } outage)
         {
             return;
+        }
+
+        if (RestartCaution.Of(outage) is { Length: > 0 } caution)
+        {
+            WriteWarning(caution);
         }
 
         _lifeSafety += outage.Hops > 0 ? outage.LifeSafetyLoads : 0;

@@ -84,6 +84,17 @@ public sealed class OutageMeasureTests
             ["quay-1/2/1 Back 202", "quay-1/2/2 Back 201", "quay-1/2/10 Refused "], outage.LoadOutages.Select(load => FormattableString.Invariant($"{load.PortId} {load.Restart} {load.DarkUntilSeconds}")));
     }
 
+    [Fact]
+    public void What_does_not_come_back_is_said_with_what_would_help()
+    {
+        Assert.Equal(
+            "quay-1/2: 1 of 3 loads (port 10) does not come back within the unit's budget after the controller restarts. What would bring all back, each by itself: 3 W more supply.",
+            RestartCaution.Of(Measure(Reef with { BudgetWatts = 60, GuardBandWatts = 10 }, SampleUnit.Times)));
+        Assert.Equal("", RestartCaution.Of(Measure(Reef with { BudgetWatts = 100 }, SampleUnit.Times)));
+        Assert.Equal("", RestartCaution.Of(Measure(Reef, SampleUnit.Times)));
+        Assert.Equal("", RestartCaution.Of(OutageMeasure.Measure(new Drift(Reef with { BudgetWatts = 60, GuardBandWatts = 10 }) { Verdict = Verdict.Current }).Outage));
+    }
+
     // Port 2 negotiates 12 W within 20 s: at 21 the third fits, and is back at the end of its slot, 222 s after the start (the reset ends at 200).
     [Fact]
     public void A_load_that_waits_for_another_is_dark_for_longer()

@@ -1,0 +1,26 @@
+using System.Globalization;
+
+namespace PoeOps.Outages;
+
+/// <summary>What to say before a unit is refreshed that cannot bring all of its loads back.</summary>
+public static class RestartCaution
+{
+    // As many ports are named; the others are counted.
+    private const int MostNamed = 10;
+
+    /// <summary>The caution of an outage; empty where all loads come back, nothing is loaded, or the budget was not read.</summary>
+    /// <param name="outage">The outage.</param>
+    public static string Of(Outage outage)
+    {
+        if (outage.Hops == 0 || outage.RefusedLoads is not > 0)
+        {
+            return string.Empty;
+        }
+
+        string count = outage.RefusedLoads.Value.ToString(CultureInfo.InvariantCulture);
+        string[] refused = [.. outage.LoadOutages.Where(load => load.Restart == RestartOutcome.Refused).Select(load => load.Port)];
+        string ports = refused.Length == 0 ? string.Empty : $" ({(refused.Length == 1 ? "port" : "ports")} {string.Join(", ", refused.Take(MostNamed))}{(refused.Length > MostNamed ? " and others" : string.Empty)})";
+        string remedies = outage.Remedies.Count == 0 ? "No single kind of change brings all back." : $"What would bring all back, each by itself: {string.Join("; or ", outage.Remedies)}.";
+        return $"{outage.UnitId}: {count} of {outage.Loads.ToString(CultureInfo.InvariantCulture)} loads{ports} {(count == "1" ? "does" : "do")} not come back within the unit's budget after the controller restarts. {remedies}";
+    }
+}
