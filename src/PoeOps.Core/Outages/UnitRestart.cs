@@ -63,11 +63,16 @@ internal sealed class UnitRestart
         }
     }
 
+    // What is set aside for a port that draws power is what its load negotiated, where it is not the class figure. Less than it draws is no such figure: the
+    // unit would seem to have room that it has not.
+    private static decimal? Negotiated(Port port) =>
+        port.AllocatedWatts is { } allocated && allocated > 0 && allocated >= (port.DrawWatts ?? 0) && allocated != PdClass.FigureWattsOf(port.PdClass) ? allocated : null;
+
     private static RestartPort PortOf(Port port) => new(port.Name)
     {
         Priority = (int)(port.Priority ?? PortPriority.Low),
         PdClass = port.PdClass,
-        NegotiatedWatts = port.AllocatedWatts == PdClass.FigureWattsOf(port.PdClass) ? null : port.AllocatedWatts,
+        NegotiatedWatts = Negotiated(port),
         DrawWatts = port.DrawWatts,
         NegotiateSeconds = (decimal)(port.NegotiateSeconds ?? port.RestartSeconds ?? 0),
         BootSeconds = (decimal)(port.RestartSeconds ?? 0),

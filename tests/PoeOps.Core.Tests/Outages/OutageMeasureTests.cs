@@ -99,10 +99,22 @@ public sealed class OutageMeasureTests
     [Fact]
     public void A_load_that_waits_for_another_is_dark_for_longer()
     {
-        Controller unit = Reef with { BudgetWatts = 60, GuardBandWatts = 10, Ports = [.. Reef.Ports.Select(port => port.Name == "2" ? port with { AllocatedWatts = 12, NegotiateSeconds = 20 } : port)] };
+        Controller unit = Reef with { BudgetWatts = 60, GuardBandWatts = 10, Ports = [.. Reef.Ports.Select(port => port.Name == "2" ? port with { AllocatedWatts = 12, DrawWatts = 8, NegotiateSeconds = 20 } : port)] };
         Outage outage = Measure(unit, SampleUnit.Times);
         Assert.Equal((0, 222.0), (outage.RefusedLoads, outage.LastLoadBackSeconds));
         Assert.Equal(["202", "201", "222"], outage.LoadOutages.Select(load => FormattableString.Invariant($"{load.DarkUntilSeconds}")));
+    }
+
+    // Beside the 7 W of port 1, 50 W have room for port 10's 15.4 W only once port 2 claims no more than 27.6 of its 30: set aside or not, a load that draws
+    // 36 W has not negotiated 12, and none negotiates nothing.
+    [Theory]
+    [InlineData(12, 8, 0)]
+    [InlineData(12, 36, 1)]
+    [InlineData(0, 8, 1)]
+    public void What_is_set_aside_counts_only_where_the_load_can_have_negotiated_it(double allocated, double draw, int refused)
+    {
+        Port[] ports = [.. Reef.Ports.Select(port => port.Name == "2" ? port with { AllocatedWatts = (decimal)allocated, DrawWatts = (decimal)draw, NegotiateSeconds = 20 } : port)];
+        Assert.Equal(refused, Measure(Reef with { BudgetWatts = 60, GuardBandWatts = 10, Ports = ports }, SampleUnit.Times).RefusedLoads);
     }
 
     [Fact]
