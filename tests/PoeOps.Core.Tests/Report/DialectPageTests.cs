@@ -38,6 +38,8 @@ public sealed partial class DialectPageTests : IDisposable
     [InlineData("module/dialects/oakum.dialect.json", "examples/captures/kelpline")]
     [InlineData("tests/captures/brack/brack.dialect.json", "tests/captures/brack")]
     [InlineData("tests/captures/cleat/cleat.dialect.json", "tests/captures/cleat")]
+    [InlineData("tests/captures/gimbal/gimbal.dialect.json", "tests/captures/gimbal")]
+    [InlineData("tests/captures/thole/thole.dialect.json", "tests/captures/thole")]
     public void Every_line_stands_on_the_page_as_it_was_read(string dialectFile, string folder)
     {
         Dialect dialect = DialectFile.Read(Repository.Path(dialectFile.Split('/'))).Dialect!;
