@@ -9,10 +9,6 @@ namespace PoeOps.Report;
 /// </summary>
 public static class DialectPage
 {
-    // Beyond these a browser labours; a capture of a large stack has a tenth of it.
-    private const int MostLines = 20_000;
-    private const int MostOfACapture = 5_000;
-    private const int LeastOfACapture = 100;
     private const int MostListed = 500;
 
     /// <summary>Makes the page.</summary>
@@ -22,18 +18,19 @@ public static class DialectPage
     public static string Of(Dialect dialect, CoverageReading reading)
     {
         using PageWriter page = new($"How the dialect {dialect.Name} reads its captures");
-        var captures = CapturePart.Of(reading, Math.Max(LeastOfACapture, Math.Min(MostOfACapture, MostLines / Math.Max(1, reading.Summary.Captures))));
+        var captures = CapturePart.Of(reading, dialect.SourcePath);
         var rules = RuleTints.Of(reading.Lines);
         WriteHead(page, dialect, reading.Summary);
         WriteContents(page, captures);
         page.Open("main");
-        WriteFigures(page, reading.Summary);
+        WriteFigures(page, captures, reading.Summary);
         WriteUnread(page, captures, reading.Summary.Unread);
         WriteProblems(page, captures, reading.Problems);
-        WriteRules(page, captures, rules, reading.Summary);
+        WriteRules(page, captures, rules);
+        PageSigns signs = new(captures, reading.Problems, MostListed);
         foreach (CapturePart capture in captures)
         {
-            capture.Write(page, rules);
+            capture.Write(page, rules, signs);
         }
 
         page.Close();
@@ -60,7 +57,7 @@ public static class DialectPage
     {
         page.Open("nav", ("aria-label", "Contents"));
         page.Open("ul");
-        foreach ((string anchor, string name) in new[] { ("figures", "Figures"), ("unread", "Lines that no rule reads"), ("problems", "Problems"), ("rules", "Rules") }
+        foreach ((string anchor, string name) in new[] { ("figures", "Summary"), ("unread", "Lines that no rule reads"), ("problems", "Problems"), ("rules", "Rules") }
             .Concat(captures.Take(MostListed).Select(capture => (capture.Anchor, $"{capture.Name}: {capture.InWords}"))))
         {
             page.Open("li");
@@ -74,9 +71,9 @@ public static class DialectPage
         page.Line();
     }
 
-    private static void WriteFigures(PageWriter page, DialectCoverage summary)
+    private static void WriteFigures(PageWriter page, IReadOnlyList<CapturePart> captures, DialectCoverage summary)
     {
-        Section(page, "figures", "Figures");
+        Section(page, "figures", "Summary");
         page.Open("table");
         page.Element("caption", "All captures together");
         page.Open("tbody");
@@ -96,8 +93,61 @@ public static class DialectPage
 
         page.Close();
         page.Close();
+        WriteFindings(page, captures, summary);
         page.Close();
         page.Line();
+    }
+
+    private static void WriteFindings(PageWriter page, IReadOnlyList<CapturePart> captures, DialectCoverage summary)
+    {
+        page.Open("dl");
+        WriteFinding(page, "Rules that took no line", summary.NeverUsed, name => page.Text(name));
+        WriteFinding(page, "Properties that were never filled", summary.NeverFilled, name => page.Text(name));
+        WriteFinding(page, "Rules that would take the same lines", summary.Overlaps, one =>
+        {
+            page.Text($"'{one.Takes}' takes {Count(one.Lines, "line")} that '{one.WouldTake}' would, the first: ");
+            WriteLine(page, captures, one.File, one.Line);
+        });
+        WriteFinding(page, "Slow patterns", summary.SlowPatterns, one =>
+        {
+            page.Text($"'{one.Rule}' takes {one.Milliseconds.ToString("0.#", CultureInfo.InvariantCulture)} ms at ");
+            WriteLine(page, captures, one.File, one.Line);
+        });
+        WriteFinding(page, "Versions that no spelling reads", summary.UnreadVersions, text => page.Text(text));
+        page.Close();
+    }
+
+    private static void WriteFinding<T>(PageWriter page, string name, IReadOnlyList<T> items, Action<T> write)
+    {
+        page.Element("dt", items.Count == 0 ? name : $"{name}: {Number(items.Count)}");
+        if (items.Count == 0)
+        {
+            page.Element("dd", "none");
+        }
+
+        foreach (T item in items.Take(MostListed))
+        {
+            page.Open("dd");
+            write(item);
+            page.Close();
+        }
+
+        if (items.Count > MostListed)
+        {
+            page.Element("dd", $"and {Number(items.Count - MostListed)} more, which are not listed here");
+        }
+    }
+
+    private static void WriteLine(PageWriter page, IReadOnlyList<CapturePart> captures, string file, int line)
+    {
+        if (captures.FirstOrDefault(capture => capture.File == file) is { } capture)
+        {
+            capture.WriteLink(page, line);
+        }
+        else
+        {
+            page.Text($"{Path.GetFileName(file)}, line {Number(line)}");
+        }
     }
 
     private static void WriteUnread(PageWriter page, IReadOnlyList<CapturePart> captures, int unread)
@@ -136,16 +186,17 @@ public static class DialectPage
         }
         else
         {
-            OpenTable(page, "What cannot be read, and what to do about it", "Where", "Problem", "What is wrong", "What to do");
-            foreach (Problem problem in problems.Take(MostListed))
+            OpenTable(page, "What cannot be read, and what to do about it", "Number", "Where", "Problem", "What is wrong", "What to do");
+            foreach ((Problem problem, int number) in problems.Take(MostListed).Select((problem, at) => (problem, at + 1)))
             {
-                page.Open("tr");
-                page.Open("th", ("scope", "row"));
+                page.Open("tr", ("id", PageSigns.AnchorOf(number)));
+                page.Element("th", Number(number), ("scope", "row"));
+                page.Open("td");
                 WritePlace(page, captures, problem);
                 page.Close();
                 page.Element("td", problem.Id.ToString());
-                page.Element("td", problem.Sentence);
-                page.Element("td", problem.Advice);
+                page.Element("td", problem.Sentence, ("class", "prose"));
+                page.Element("td", problem.Advice, ("class", "prose"));
                 page.Close();
                 page.Line();
             }
@@ -177,38 +228,26 @@ public static class DialectPage
         }
     }
 
-    private static void WriteRules(PageWriter page, IReadOnlyList<CapturePart> captures, RuleTints rules, DialectCoverage summary)
+    private static void WriteRules(PageWriter page, IReadOnlyList<CapturePart> captures, RuleTints rules)
     {
         Section(page, "rules", "Rules");
-        OpenTable(page, "Rules and the lines that they took, in the order in which they first did", "Rule", "Lines", "First");
+        OpenTable(page, "Rules and the lines that they took, in the order in which they first did", "Rule", "What it does", "Lines", "First");
         foreach (RuleUse rule in rules.Used)
         {
             page.Open("tr", ("class", rule.Tint));
             page.Element("th", rule.Name, ("scope", "row"));
+            page.Element("td", rule.First.ReadAs == ReadAs.Ignored ? "ignores" : "reads");
             page.Element("td", Number(rule.Lines), ("class", "count"));
             page.Open("td");
-            captures.First(capture => capture.File == rule.First.File).WriteLink(page, rule.First.Line);
+            WriteLine(page, captures, rule.First.File, rule.First.Line);
             page.Close();
             page.Close();
             page.Line();
         }
 
         CloseTable(page);
-        WriteList(page, "Rules that took no line", summary.NeverUsed);
-        WriteList(page, "Properties that were never filled", summary.NeverFilled);
-        WriteList(page, "Rules that would take the same lines", summary.Overlaps.Select(one => one.ToString()));
-        WriteList(page, "Slow patterns", summary.SlowPatterns.Select(one => one.ToString()));
-        WriteList(page, "Versions that no spelling reads", summary.UnreadVersions);
         page.Close();
         page.Line();
-    }
-
-    private static void WriteList(PageWriter page, string name, IEnumerable<string> items)
-    {
-        page.Open("p");
-        page.Element("strong", name + ":");
-        page.Text(" " + (string.Join("; ", items) is { Length: > 0 } list ? list : "none") + ".");
-        page.Close();
     }
 
     private static void WriteRest(PageWriter page, int count, string what)

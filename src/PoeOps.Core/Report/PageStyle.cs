@@ -29,7 +29,7 @@ internal static class PageStyle
             sheet.Append(FormattableString.Invariant($"\n.t{i} {{ background: {Tints[i].Day}; }}"));
         }
 
-        sheet.Append("\n@media (prefers-color-scheme: dark) {\n").Append(Night);
+        sheet.Append("\n@media screen and (prefers-color-scheme: dark) {\n").Append(Night);
         for (int i = 0; i < Tints.Length; i++)
         {
             sheet.Append(FormattableString.Invariant($"\n  .t{i} {{ background: {Tints[i].Night}; }}"));
@@ -40,12 +40,20 @@ internal static class PageStyle
 
     private const string Body = """
 
+        :root { color-scheme: light dark; }
         body { margin: 0 auto; max-width: 84rem; padding: 1rem; color: #1c1b19; background: #fbfaf7; font: 1rem/1.5 Georgia, 'Times New Roman', serif; }
         h1 { font-size: 1.6rem; line-height: 1.25; margin: 0 0 .5rem; }
         h2 { font-size: 1.2rem; margin: 2rem 0 .5rem; border-bottom: 1px solid currentColor; overflow-wrap: anywhere; }
         p, li { max-width: 60rem; overflow-wrap: anywhere; }
         a { color: #0b4f8a; }
-        .verdict { font-size: 1.1rem; }
+        header { border-bottom: 3px double currentColor; }
+        .verdict { font-size: 1.1rem; font-weight: bold; }
+        nav ul { columns: 20rem; padding-left: 1.25rem; }
+        dl { display: grid; grid-template-columns: minmax(8rem, 16rem) 1fr; gap: .25rem 1rem; max-width: 60rem; }
+        dt { grid-column: 1; font-weight: bold; }
+        dd { grid-column: 2; margin: 0; overflow-wrap: anywhere; }
+        @media (max-width: 40rem) { dl { display: block; } dt { margin-top: .5rem; } }
+        tr:target { outline: 2px solid currentColor; outline-offset: -2px; }
         .wide { overflow-x: auto; }
         table { border-collapse: collapse; font-size: .875rem; }
         caption { text-align: left; font-style: italic; padding: .25rem 0; }
@@ -53,6 +61,7 @@ internal static class PageStyle
         td.count, th.count { text-align: right; }
         code { font: .8125rem/1.5 Consolas, 'DejaVu Sans Mono', monospace; white-space: pre-wrap; overflow-wrap: anywhere; unicode-bidi: isolate; direction: ltr; }
         .line { min-width: 38rem; }
+        .fills, .prose { min-width: 14rem; overflow-wrap: anywhere; }
         .unread { background: #fff1b8; font-weight: bold; }
         .unread th::before { content: '\25B6\00A0'; }
         .gap td { font-style: italic; }
@@ -71,7 +80,9 @@ internal static class PageStyle
           body { max-width: none; padding: 0; font-size: 9pt; color: #000; background: #fff; }
           table { font-size: 7.5pt; width: 100%; }
           code { font-size: 7.5pt; }
-          .line { min-width: 0; }
+          .line, .fills, .prose { min-width: 0; }
+          th, td { overflow-wrap: anywhere; padding: .1rem .25rem; }
+          .unread th, .unread td { border-top: 2px solid; border-bottom: 2px solid; }
           .wide { overflow: visible; }
           nav { display: none; }
           tr { break-inside: avoid; }

@@ -12,14 +12,25 @@ internal static class ShownText
     /// <summary>Makes a text one that can be shown, on one line.</summary>
     public static string Of(string text)
     {
-        int length = text.Length <= Most ? text.Length : Most;
+        // No character is cut in two.
+        int length = text.Length <= Most ? text.Length : char.IsHighSurrogate(text[Most - 1]) && char.IsLowSurrogate(text[Most]) ? Most + 1 : Most;
         StringBuilder shown = new(length);
         for (int i = 0; i < length; i++)
         {
             char c = text[i];
             if (char.IsHighSurrogate(c) && i + 1 < text.Length && char.IsLowSurrogate(text[i + 1]))
             {
-                shown.Append(c).Append(text[++i]);
+                // Among these are letters that nobody sees, which may carry another text.
+                if (CharUnicodeInfo.GetUnicodeCategory(text, i) == UnicodeCategory.Format)
+                {
+                    shown.Append("⟨U+").Append(char.ConvertToUtf32(c, text[i + 1]).ToString("X", CultureInfo.InvariantCulture)).Append('⟩');
+                }
+                else
+                {
+                    shown.Append(c).Append(text[i + 1]);
+                }
+
+                i++;
             }
             else
             {
@@ -27,7 +38,7 @@ internal static class ShownText
             }
         }
 
-        return text.Length <= Most ? shown.ToString() : shown + FormattableString.Invariant($" … and {text.Length - Most} more characters");
+        return text.Length <= length ? shown.ToString() : shown + FormattableString.Invariant($" … and {text.Length - length} more characters");
     }
 
     private static void Append(StringBuilder shown, char c)
