@@ -7,12 +7,15 @@ namespace PoeOps.Benchmarks;
 
 /// <summary>
 /// What somebody would write for this one family: the same expressions in the same order, the same words and numbers, the same objects; no account of
-/// lines, no problems, no contradictions.
+/// lines, no problems, no contradictions. A word is looked up by its expressions once.
 /// </summary>
 internal sealed class BareLoop(Dialect dialect)
 {
     private readonly Dictionary<(string Unit, string Port), Port> _ports = [];
     private readonly Dictionary<string, Controller> _controllers = [];
+    private readonly Dictionary<(string Property, string Text), string> _words = [];
+    private readonly Regex[] _ignore = [.. dialect.Ignore.Select(rule => rule.Pattern)];
+    private readonly Dictionary<string, Regex[]> _ignoreIn = dialect.Blocks.ToDictionary(block => block.Name, block => block.Ignore.Select(rule => rule.Pattern).ToArray());
 
     /// <summary>Reads a capture and gives the number of ports.</summary>
     public int Read(string text)
@@ -23,18 +26,22 @@ internal sealed class BareLoop(Dialect dialect)
         foreach (string raw in text.Split('\n'))
         {
             string line = raw.TrimEnd('\r');
-            if (line.Length == 0 || dialect.Ignore.Any(rule => rule.Pattern.IsMatch(line)))
+            if (line.Length == 0 || Any(_ignore, line))
             {
                 continue;
             }
 
-            if (open is not null && open.Ends.Any(end => end.IsMatch(line)))
+            if (open is null)
+            {
+                open = Beginning(line);
+            }
+            else if (Any(open.Ends, line))
             {
                 open = null;
             }
-            else if (open is null || (!open.Ignore.Any(rule => rule.Pattern.IsMatch(line)) && !Row(open, line)))
+            else if (!Any(_ignoreIn[open.Name], line) && !Any(open.Begins, line) && !Row(open, line))
             {
-                open = dialect.Blocks.FirstOrDefault(block => block.Begins.Any(begin => begin.IsMatch(line))) ?? throw new InvalidOperationException(line);
+                open = Beginning(line);
             }
         }
 
@@ -42,16 +49,37 @@ internal sealed class BareLoop(Dialect dialect)
         return _controllers.Values.Select(one => one with { Ports = [.. ports[one.Unit]] }).Sum(one => one.Ports.Count);
     }
 
-    private bool Row(Block block, string line)
+    private static bool Any(IReadOnlyList<Regex> patterns, string line)
     {
-        if (block.Begins.Any(begin => begin.IsMatch(line)))
+        for (int i = 0; i < patterns.Count; i++)
         {
-            return true;
+            if (patterns[i].IsMatch(line))
+            {
+                return true;
+            }
         }
 
-        foreach (RowPattern row in block.Rows)
+        return false;
+    }
+
+    private Block Beginning(string line)
+    {
+        foreach (Block block in dialect.Blocks)
         {
-            Match match = row.Lines[0].Match(line);
+            if (Any(block.Begins, line))
+            {
+                return block;
+            }
+        }
+
+        throw new InvalidOperationException(line);
+    }
+
+    private bool Row(Block block, string line)
+    {
+        for (int i = 0; i < block.Rows.Count; i++)
+        {
+            Match match = block.Rows[i].Lines[0].Match(line);
             if (match.Success)
             {
                 Fill(block, match.Groups);
@@ -88,7 +116,13 @@ internal sealed class BareLoop(Dialect dialect)
     private string Word(string property, GroupCollection groups)
     {
         string text = groups[property].Value;
-        return dialect.Values[property].Words.FirstOrDefault(word => word.Pattern.IsMatch(text))?.Means ?? text;
+        if (!_words.TryGetValue((property, text), out string? means))
+        {
+            means = dialect.Values[property].Words.FirstOrDefault(word => word.Pattern.IsMatch(text))?.Means ?? text;
+            _words.Add((property, text), means);
+        }
+
+        return means;
     }
 
     private static decimal? Watts(string property, GroupCollection groups) =>

@@ -12,8 +12,12 @@ switch (args)
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
         return ReadingFuzz.Dialects(Count(100_000), Seed());
+    case ["read", var dialect, var capture]:
+        return OneReading.Read(dialect, capture);
+    case ["cover", var dialect, var capture]:
+        return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]]");
+        Console.WriteLine("reading | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
         return 2;
 }
 

@@ -29,7 +29,7 @@ internal static class ReadingSpeed
         Console.WriteLine("  goal: 0.7 of the bare loop or more");
         string file = Path.Combine(Path.GetTempPath(), $"poeops-speed-{Environment.ProcessId}.txt");
         File.WriteAllText(file, text);
-        if (SwitchScript.Seconds(file, expected) is { } script)
+        if (SwitchScript.Seconds(dialect, file, expected) is { } script)
         {
             Row("switch -Regex -File", text.Length, script * 1000, script * 1000 / reader);
             Console.WriteLine("  goal: 20 times as fast as the script, or more");

@@ -1,9 +1,11 @@
 using System.Diagnostics;
 using System.Globalization;
+using System.Text.RegularExpressions;
+using PoeOps.Dialects;
 
 namespace PoeOps.Benchmarks;
 
-/// <summary>The same reading as a careful PowerShell script, with the expressions of the family.</summary>
+/// <summary>The same reading as a careful PowerShell script, with the expressions of the dialect, those that fit most lines first.</summary>
 internal static class SwitchScript
 {
     private const string Script = """
@@ -11,28 +13,31 @@ internal static class SwitchScript
         $ErrorActionPreference = 'Stop'
         $admin = @{ on = $true; off = $false }
         $status = @{ feeding = 'DeliveringPower'; seeking = 'Searching'; off = 'Disabled'; fault = 'Fault' }
+        $priority = @{ critical = 'Critical'; high = 'High'; low = 'Low' }
         $condition = @{ fit = 'Healthy'; lame = 'Faulted'; refit = 'Refreshing'; none = 'Absent' }
         $culture = [Globalization.CultureInfo]::InvariantCulture
         function Read-All {
             $ports = [Collections.Generic.List[object]]::new()
             $controllers = [Collections.Generic.List[object]]::new()
-            switch -Regex -File $File {
-                '^(\d+):(\d+) +(\S+) +(\S+) +(\S+) +(\S+) +(\S+) +(\S+) +(\S+)$' {
+            switch -Regex -CaseSensitive -File $File {
+                '<ports>' {
+                    $row = $Matches
+                    if ($row.PortName -cnotmatch '<name>') { throw "unread: $_" }
                     $ports.Add([pscustomobject]@{
-                        Unit = $Matches[1]; Port = $Matches[2]; AdminEnabled = $admin[$Matches[3]]; Status = $status[$Matches[4]]
-                        PdClass = if ($Matches[5] -ne '-') { [int] $Matches[5] }; Priority = $Matches[6]
-                        AllocatedWatts = [decimal]::Parse($Matches[7], $culture); DrawWatts = [decimal]::Parse($Matches[8], $culture); LimitWatts = [decimal]::Parse($Matches[9], $culture)
+                        Unit = $Matches.Unit; Port = $Matches.Port; AdminEnabled = $admin[$row.AdminEnabled]; Status = $status[$row.Status]
+                        PdClass = if ($row.PdClass -ne '-') { [int] $row.PdClass }; Priority = $priority[$row.Priority]
+                        AllocatedWatts = [decimal]::Parse($row.AllocatedWatts, $culture); DrawWatts = [decimal]::Parse($row.DrawWatts, $culture); LimitWatts = [decimal]::Parse($row.LimitWatts, $culture)
                     })
                     continue
                 }
-                '^(\d+) +(\S+) +(\S+) +(\S+) +(\S+) +(\S+) +(\S+)$' {
+                '<power>' {
                     $controllers.Add([pscustomobject]@{
-                        Unit = $Matches[1]; Firmware = $Matches[2]; Condition = $condition[$Matches[3]]; BudgetWatts = [decimal]::Parse($Matches[4], $culture)
-                        GuardBandWatts = [decimal]::Parse($Matches[5], $culture); AllocatedWatts = [decimal]::Parse($Matches[6], $culture); DrawWatts = [decimal]::Parse($Matches[7], $culture)
+                        Unit = $Matches.Unit; Firmware = $Matches.Firmware; Condition = $condition[$Matches.Condition]; BudgetWatts = [decimal]::Parse($Matches.BudgetWatts, $culture)
+                        GuardBandWatts = [decimal]::Parse($Matches.GuardBandWatts, $culture); AllocatedWatts = [decimal]::Parse($Matches.AllocatedWatts, $culture); DrawWatts = [decimal]::Parse($Matches.DrawWatts, $culture)
                     })
                     continue
                 }
-                '^(Unit|Port|Node) |^told: |^-+( +-+)*$|^~ ' { continue }
+                <others>
                 default { throw "unread: $_" }
             }
             $ports.Count
@@ -47,10 +52,10 @@ internal static class SwitchScript
         """;
 
     /// <summary>The best of twelve turns, in seconds; null where PowerShell is not there, which is printed.</summary>
-    public static double? Seconds(string file, int expected)
+    public static double? Seconds(Dialect dialect, string file, int expected)
     {
         string script = Path.ChangeExtension(file, ".ps1");
-        File.WriteAllText(script, Script);
+        File.WriteAllText(script, Of(dialect));
         var start = new ProcessStartInfo("dotnet", ["pwsh", "-NoProfile", "-NonInteractive", "-File", script, file]) { WorkingDirectory = Clone.Path(), RedirectStandardOutput = true, RedirectStandardError = true };
         using Process process = Process.Start(start)!;
         Task<string> errors = process.StandardError.ReadToEndAsync();
@@ -65,4 +70,16 @@ internal static class SwitchScript
         Console.WriteLine($"  switch -Regex -File: left out, for PowerShell did not run ({errors.Result.Trim()}). Run 'dotnet tool restore' first.");
         return null;
     }
+
+    private static string Of(Dialect dialect)
+    {
+        Block ports = dialect.Blocks.Single(block => block.Name == "ports"), power = dialect.Blocks.Single(block => block.Name == "power");
+        IEnumerable<Regex> others = ports.Ends.Concat(ports.Begins).Concat(power.Ends).Concat(power.Begins)
+            .Concat(ports.Ignore.Concat(dialect.Ignore).Select(rule => rule.Pattern));
+        return Script.Replace("<ports>", Quoted(ports.Rows[0].Lines[0]), StringComparison.Ordinal).Replace("<power>", Quoted(power.Rows[0].Lines[0]), StringComparison.Ordinal)
+            .Replace("<name>", Quoted(dialect.PortNames[0]), StringComparison.Ordinal)
+            .Replace("<others>", string.Join("\n                ", others.Select(pattern => $"'{Quoted(pattern)}' {{ continue }}")), StringComparison.Ordinal);
+    }
+
+    private static string Quoted(Regex pattern) => pattern.ToString().Replace("'", "''", StringComparison.Ordinal);
 }

@@ -32,7 +32,12 @@ internal static class AmountText
     /// <returns>Why it cannot be read, as the end of a sentence; or null.</returns>
     public static string? Read(string text, ValueRule? rule, out string? value)
     {
-        value = null;
+        value = IsPlainWatts(text, rule) ? text : null;
+        if (value is not null)
+        {
+            return null;
+        }
+
         Match match = UnitAsMark.Match(text);
         if (match.Success)
         {
@@ -63,6 +68,29 @@ internal static class AmountText
             ? "is a percentage, and the dialect does not say of what"
             : Scaled(match.Groups[1].Value, match.Groups[3].Value, unit, out value);
     }
+
+    // Most amounts stand in their normal spelling already, which is seen sooner than they are taken apart.
+    private static bool IsPlainWatts(string text, ValueRule? rule)
+    {
+        if (rule is not { Unit: "W", DecimalMarks: "." } || text.Length is 0 or >= MostDigits || !IsDigit(text[0]) || (text[0] == '0' && text.Length > 1 && text[1] != '.'))
+        {
+            return false;
+        }
+
+        int marks = 0;
+        foreach (char c in text)
+        {
+            marks += c == '.' ? 1 : 0;
+            if (marks > 1 || (c != '.' && !IsDigit(c)))
+            {
+                return false;
+            }
+        }
+
+        return marks == 0 || text[text.Length - 1] is >= '1' and <= '9';
+    }
+
+    private static bool IsDigit(char c) => c is >= '0' and <= '9';
 
     private static string? Scaled(string whole, string fraction, string unit, out string? value)
     {

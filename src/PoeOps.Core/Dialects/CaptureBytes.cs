@@ -10,6 +10,8 @@ internal static class CaptureBytes
     /// <summary>The largest capture that is read, in bytes (64 MiB).</summary>
     public const long Most = 64L * 1024 * 1024;
 
+    private const long Least = 4096;
+
     /// <summary>Reads a file.</summary>
     /// <param name="path">The file.</param>
     /// <param name="problem">Why it is not read, or null.</param>
@@ -38,28 +40,51 @@ internal static class CaptureBytes
     private static byte[]? ReadFile(string path, out Problem? problem)
     {
         using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
-        string size = stream.Length.ToString(CultureInfo.InvariantCulture);
-        problem = stream.Length > Most
-            ? Wrong(path, ProblemId.FileTooLarge, $"The capture has {size} bytes, and at most {Most.ToString(CultureInfo.InvariantCulture)} are read.", "Split it, or save each answer to a file of its own.")
-            : null;
+        problem = stream.Length > Most ? TooLarge(path, string.Empty, stream.Length) : null;
         if (problem is not null)
         {
             return null;
         }
 
-        using MemoryStream bytes = new();
-        stream.CopyTo(bytes);
-        if (bytes.Length == 0 || IsMarkAlone(bytes))
+        byte[] bytes = Bytes(stream);
+        if (bytes.LongLength > Most)
+        {
+            problem = TooLarge(path, "more than ", Most);
+            return null;
+        }
+
+        if (bytes.Length == 0 || bytes is [0xEF, 0xBB, 0xBF] or [0xFF, 0xFE] or [0xFE, 0xFF])
         {
             problem = Wrong(path, ProblemId.FileEmpty, "The capture is empty.", "Save the device's answer again.");
             return null;
         }
 
-        return bytes.ToArray();
+        return bytes;
     }
 
-    // A byte-order mark and nothing after it.
-    private static bool IsMarkAlone(MemoryStream bytes) => bytes.Length <= 3 && bytes.ToArray() is [0xEF, 0xBB, 0xBF] or [0xFF, 0xFE] or [0xFE, 0xFF];
+    // A file may say less than it has, as one does that is still written, or nothing, as a device does: it is read to its end, and no further than
+    // one byte beyond what may be read.
+    private static byte[] Bytes(FileStream stream)
+    {
+        byte[] bytes = new byte[Math.Max(stream.Length, Least)];
+        int count = 0;
+        for (int read = stream.Read(bytes, 0, bytes.Length); read > 0 && count <= Most; read = stream.Read(bytes, count, bytes.Length - count))
+        {
+            count += read;
+            if (count == bytes.Length && stream.Length != count)
+            {
+                Array.Resize(ref bytes, (int)Math.Min(2L * bytes.Length, Most + 1));
+            }
+        }
+
+        Array.Resize(ref bytes, count);
+        return bytes;
+    }
+
+    private static Problem TooLarge(string path, string than, long size) =>
+        Wrong(
+            path, ProblemId.FileTooLarge, $"The capture has {than}{size.ToString(CultureInfo.InvariantCulture)} bytes, and at most {Most.ToString(CultureInfo.InvariantCulture)} are read.",
+            "Split it, or save each answer to a file of its own.");
 
     private static Problem Wrong(string path, ProblemId id, string sentence, string advice) => new(id, sentence, advice) { File = path };
 }

@@ -13,6 +13,8 @@ internal sealed class CaptureLines
     /// <summary>How many lines of a capture are read. A switch of 10,000 ports prints a hundredth of it.</summary>
     public const int MostLines = 2_000_000;
 
+    private const int MostBytesOfACharacter = 4;
+
     // A file in another encoding has as many bad lines as it has letters of its language; beyond these, one more problem counts the rest.
     private const int MostSpoiltProblems = 200;
 
@@ -121,7 +123,10 @@ internal sealed class CaptureLines
     {
         try
         {
-            return Line(number, encoding.GetString(bytes, start, length), null);
+            // A line that is far too long is counted where it lies: it may be a whole file.
+            return length > LongestLine * MostBytesOfACharacter && encoding.GetCharCount(bytes, start, length) is > LongestLine and int characters
+                ? TooLong(number, characters, Beginning(bytes, start, encoding), null)
+                : Line(number, encoding.GetString(bytes, start, length), null);
         }
         catch (DecoderFallbackException)
         {
@@ -140,8 +145,20 @@ internal sealed class CaptureLines
             return new CaptureLine(_source, number, seen, unit, CaptureLineKind.Text) { Overwritten = overwritten };
         }
 
-        string sentence = $"The line has {raw.Length.ToString(CultureInfo.InvariantCulture)} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.";
-        return Spoil(ProblemId.LineTooLong, number, sentence, "Check that the file is a capture.", Excerpt.Of(raw.Substring(0, 200)), unit);
+        return TooLong(number, raw.Length, raw.Substring(0, 200), unit);
+    }
+
+    private CaptureLine TooLong(int number, int length, string beginning, string? unit)
+    {
+        string sentence = $"The line has {length.ToString(CultureInfo.InvariantCulture)} characters, and no console prints more than {LongestLine.ToString(CultureInfo.InvariantCulture)} on one.";
+        return Spoil(ProblemId.LineTooLong, number, sentence, "Check that the file is a capture.", Excerpt.Of(beginning), unit);
+    }
+
+    private static string Beginning(byte[] bytes, int start, Encoding encoding)
+    {
+        char[] characters = new char[200];
+        encoding.GetDecoder().Convert(bytes, start, characters.Length * MostBytesOfACharacter, characters, 0, characters.Length, flush: false, out _, out int count, out _);
+        return new string(characters, 0, count);
     }
 
     private CaptureLine Spoil(ProblemId id, int number, string sentence, string advice, string shown, string? unit)

@@ -26,7 +26,7 @@ internal sealed class LineWalk
         _dialect = dialect;
         Records = new RecordSet(dialect);
         _account = new LineAccount(keepLines);
-        _prompts = new PromptLines(dialect);
+        _prompts = PromptLines.Of(dialect);
         _problems = new LineProblems(dialect.Name);
         PatternTries tries = new();
         _tries = new LineTries(tries, _problems, _account);

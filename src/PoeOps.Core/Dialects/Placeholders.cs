@@ -17,7 +17,16 @@ internal static class Placeholders
 
     /// <summary>A pattern that fits any of some commands whole, with whatever stands in the place of their placeholders.</summary>
     public static Regex Shape(IEnumerable<string> commands) =>
-        new($@"\A(?:{string.Join("|", commands.Select(Pattern))})\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
+        new($@"\A(?:{string.Join("|", commands.Select(Whole))})\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
+    // No value has a space in it, so that what stands behind a placeholder is best found where it comes first; to try every other place as well
+    // would take for ever with several placeholders.
+    private static string Whole(string command)
+    {
+        string[] between = Escaped.Split(Regex.Escape(command.Trim()));
+        IEnumerable<string> pieces = between.Skip(1).Select((text, i) => i == between.Length - 2 ? @"\S+?" + text : $@"(?>\S+?{text})");
+        return between[0] + string.Concat(pieces);
+    }
 
     /// <summary>True where a text is one of those commands; one that is longer than any command is none.</summary>
     public static bool Fits(Regex shape, string text) => text.Length <= LongestCommand && shape.IsMatch(text);

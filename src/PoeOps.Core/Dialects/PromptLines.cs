@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Text.RegularExpressions;
 using PoeOps.Files;
 
@@ -6,14 +7,17 @@ namespace PoeOps.Dialects;
 /// <summary>Finds prompts in saved text, where the command that was typed stands behind them.</summary>
 internal sealed class PromptLines
 {
-    // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one.
-    private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant, OwnPattern.Longest);
+    // A dollar sign at the end of a pattern, and the space before it that an editor may have cut off; not an escaped one. From the right, for from
+    // the left every back-slash would be tried with all that stand before it.
+    private static readonly Regex LineEnd = new(@"(?<=(?<!\\)(?:\\\\)*)( \??|\\s[*?+]?)?\$$", RegexOptions.CultureInvariant | RegexOptions.RightToLeft, OwnPattern.Longest);
+
+    // A pattern takes longer to compile than many a capture to read.
+    private static readonly ConditionalWeakTable<Dialect, PromptLines> Known = new();
 
     private readonly List<Regex> _patterns = [];
     private readonly Regex _commands;
 
-    /// <summary>Takes the prompts of a dialect, and its commands; what the prompts say of the line's end holds only on a live console.</summary>
-    public PromptLines(Dialect dialect)
+    private PromptLines(Dialect dialect)
     {
         foreach (Regex prompt in dialect.Console.Prompts.Concat(dialect.Console.ElevatedPrompts))
         {
@@ -22,6 +26,9 @@ internal sealed class PromptLines
 
         _commands = Placeholders.Shape(Commands(dialect));
     }
+
+    /// <summary>The prompts of a dialect, and its commands; what the prompts say of the line's end holds only on a live console.</summary>
+    public static PromptLines Of(Dialect dialect) => Known.GetValue(dialect, one => new PromptLines(one));
 
     /// <summary>A pattern of the console's last line, for saved text: without what it says of the line's end, where the answer that was typed stands.</summary>
     public static Regex Behind(Regex pattern) => new HeadedPattern(LineEnd.Replace(pattern.ToString(), string.Empty), pattern.Options, PatternJson.MatchTimeout);

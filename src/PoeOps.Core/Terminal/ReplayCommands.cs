@@ -15,7 +15,7 @@ internal sealed class ReplayCommands
     {
         _starts = Placeholders.Shape(manners.Commands.Values);
         _poll = manners.Poll is { } poll ? Placeholders.Shape([poll]) : null;
-        _prompts = new PromptLines(dialect);
+        _prompts = PromptLines.Of(dialect);
     }
 
     /// <summary>True for the command that starts a refresh.</summary>

@@ -50,6 +50,31 @@ public class AmountTests
             CaptureReader.Read(dialect, CaptureText.FromText("port 1/4 25 12W4\n", "text"), new ReadingContext()).Problems[0].Sentence);
     }
 
+    [Theory]
+    [InlineData("0", "0")]
+    [InlineData("7", "7")]
+    [InlineData("007", "7")]
+    [InlineData("0.5", "0.5")]
+    [InlineData("00.5", "0.5")]
+    [InlineData("12.50", "12.5")]
+    [InlineData("12.0", "12")]
+    [InlineData("100", "100")]
+    [InlineData("0.123456789012", "0.123456789012")]
+    [InlineData("0.1234567890123", "0.123456789012")]
+    [InlineData("99999999999999", "99999999999999")]
+    [InlineData("5.", null)]
+    [InlineData(".5", null)]
+    [InlineData("1.2.3", null)]
+    [InlineData("1\u06609", null)]
+    [InlineData("999999999999999", null)]
+    public void An_amount_without_a_unit_has_one_spelling(string printed, string? watts)
+    {
+        Dialect dialect = Of("""  "DrawWatts": { "unit": "W" }, "AllocatedWatts": { "unit": "W" } """);
+        Reading reading = CaptureReader.Read(dialect, CaptureText.FromText($"port 1/4 25 {printed}\n", "text"), new ReadingContext());
+        Assert.Equal(watts, reading.Controllers.Count == 0 ? null : Say(reading.Controllers[0].Ports[0].DrawWatts));
+        Assert.Equal(watts is null ? [ProblemId.ValueUnreadable] : [], reading.Problems.Select(problem => problem.Id).Where(id => id == ProblemId.ValueUnreadable));
+    }
+
     [Fact]
     public void A_unit_alone_as_a_mark_lets_no_other_in()
     {

@@ -14,6 +14,9 @@ internal static class Mutation
 
     private static readonly JToken?[] Others = [null, true, 0, -1, 1e9, 4.5, "", "x", "(?<Unit>.*)", "(a+)+b", "[", "{Unit}", new JArray(), new JObject(), new JArray("x", 1), new JObject { ["name"] = "x" }];
 
+    // An object of the library has each name once; what is behind it is taken away in the text.
+    private const string Again = "(again)";
+
     /// <summary>Takes bytes away, doubles, swaps, replaces and inserts some.</summary>
     /// <param name="whole">What is changed.</param>
     /// <param name="random">Where chance comes from.</param>
@@ -49,7 +52,22 @@ internal static class Mutation
         return [.. bytes];
     }
 
-    /// <summary>Takes members of a JSON text away, gives them values of other kinds, exchanges them, and splices its texts.</summary>
+    /// <summary>A part of a capture that begins where it does or at some line, and ends anywhere; all of a short one.</summary>
+    /// <param name="whole">The capture.</param>
+    /// <param name="random">Where chance comes from.</param>
+    /// <param name="most">The most bytes.</param>
+    public static byte[] PartOf(byte[] whole, Random random, int most)
+    {
+        if (whole.Length <= most)
+        {
+            return whole;
+        }
+
+        int start = random.Next(2) == 0 ? 0 : Array.IndexOf(whole, (byte)'\n', random.Next(whole.Length)) + 1;
+        return whole[start..Math.Min(start + most, whole.Length)];
+    }
+
+    /// <summary>Takes members of a JSON text away, writes some twice, gives them values of other kinds, exchanges them, and splices its texts.</summary>
     /// <param name="json">The text; comments are lost.</param>
     /// <param name="random">Where chance comes from.</param>
     public static string OfShape(string json, Random random)
@@ -66,12 +84,13 @@ internal static class Mutation
             Change(all[random.Next(all.Length)], all[random.Next(all.Length)], random);
         }
 
-        return root.ToString(Formatting.Indented);
+        string text = root.ToString(Formatting.Indented);
+        return text.Replace(Again, string.Empty, StringComparison.Ordinal);
     }
 
     private static void Change(JToken one, JToken other, Random random)
     {
-        switch (random.Next(5))
+        switch (random.Next(6))
         {
             case 0:
                 (one.Parent is JProperty member ? (JToken)member : one).Remove();
@@ -87,6 +106,9 @@ internal static class Mutation
                 break;
             case 4 when one.Parent is JArray list:
                 list.Add(other.DeepClone());
+                break;
+            case 5 when one.Parent is JProperty { Parent: JObject owner } twice && owner[twice.Name + Again] is null:
+                twice.AddAfterSelf(new JProperty(twice.Name + Again, (random.Next(2) == 0 ? one : other).DeepClone()));
                 break;
             default:
                 one.Replace(new JArray(one.DeepClone(), other.DeepClone()));
