@@ -10,9 +10,6 @@ internal sealed class JsonAnswer
     /// <summary>The longest answer that is read, in characters.</summary>
     public const int Longest = 4 * 1024 * 1024;
 
-    // Names of members may be of any length, and a path is as long as all of them together.
-    private const int LongestPath = 1000;
-
     private readonly Dialect _dialect;
     private readonly RowReader _rows;
     private readonly LineProblems _problems;
@@ -220,7 +217,7 @@ internal sealed class JsonAnswer
     {
         foreach (JToken one in AllOf(token))
         {
-            Accounted.For(one);
+            JsonLeftover.Account(one);
             NoteOf(one).Add(rule, null);
         }
     }
@@ -229,43 +226,18 @@ internal sealed class JsonAnswer
     {
         foreach (JToken one in AllOf(token))
         {
-            Accounted.For(one);
+            JsonLeftover.Account(one);
             NoteOf(one).Ignore(rule);
         }
     }
 
     private void TellUnread()
     {
-        Dictionary<string, UnreadMember> unread = new(StringComparer.Ordinal);
-        Find(_root, "$", unread);
-        foreach (UnreadMember one in unread.Values)
+        foreach (JsonLeftover one in JsonLeftover.In(_root, token => NoteOf(token).IsUnread = true))
         {
             string times = one.Count == 1 ? string.Empty : $", nor {(one.Count - 1).ToString(CultureInfo.InvariantCulture)} more like it";
             string shown = one.First.Type == JTokenType.Null ? "null" : one.First is JValue value ? $"'{Excerpt.Of(TextOf(value))}'" : one.First is JArray ? "an empty list" : "an empty object";
             _problems.JsonUnread(LineOf(one.First), $"No path of the dialect reads {Excerpt.Of(one.Path)}, which is {shown} here{times}.", "Add it to the 'fields' of a block, or to the 'ignore' of its 'json'.");
-        }
-    }
-
-    // Goes down the tree itself, as the library looks for a token's path from the token up, along all items before it in each list.
-    private void Find(JToken token, string path, Dictionary<string, UnreadMember> unread)
-    {
-        if (token is JContainer { HasValues: true })
-        {
-            foreach (JToken child in token.Children())
-            {
-                (JToken inside, string step) = child is JProperty member ? (member.Value, "." + member.Name) : (child, "[*]");
-                Find(inside, path.Length > LongestPath ? path : path + step, unread);
-            }
-        }
-        else if (token.Type != JTokenType.Comment && token.Annotation<Accounted>() is null)
-        {
-            NoteOf(token).IsUnread = true;
-            if (!unread.TryGetValue(path, out UnreadMember? same))
-            {
-                unread.Add(path, same = new UnreadMember(path, token));
-            }
-
-            same.Count++;
         }
     }
 
@@ -276,76 +248,4 @@ internal sealed class JsonAnswer
     private JsonLineNote NoteOf(JToken token) => _notes[IndexOf(token)];
 
     private int IndexOf(JToken token) => Math.Min(_lines.Count, Math.Max(1, JsonItem.LineOf(token))) - 1;
-
-    private sealed class Accounted
-    {
-        private static readonly Accounted One = new();
-
-        public static void For(JToken token)
-        {
-            if (token.Annotation<Accounted>() is null)
-            {
-                token.AddAnnotation(One);
-            }
-        }
-    }
-
-    // The same member of all rows, which is one thing to mend.
-    private sealed class UnreadMember(string path, JToken first)
-    {
-        public string Path => path;
-
-        public JToken First => first;
-
-        public int Count { get; set; }
-    }
-}
-
-/// <summary>What became of one line of an answer that is JSON.</summary>
-internal sealed class JsonLineNote
-{
-    private readonly List<string> _rules = [];
-    private readonly List<string> _ignored = [];
-    private readonly List<string> _fields = [];
-    private readonly HashSet<string> _told = new(StringComparer.Ordinal);
-    private readonly List<string> _records = [];
-
-    /// <summary>True where a value on it is read by nobody.</summary>
-    public bool IsUnread { get; set; }
-
-    /// <summary>What the line is read as; one of brackets alone is read with the answer.</summary>
-    public ReadAs ReadAs => IsUnread ? ReadAs.Unread : _rules.Count == 0 && _ignored.Count > 0 ? ReadAs.Ignored : ReadAs.Read;
-
-    /// <summary>The rules that took values of it.</summary>
-    public string Rule => IsUnread ? string.Empty : _rules.Count + _ignored.Count == 0 ? "JSON" : string.Join(Coverage.BetweenRules, _rules.Concat(_ignored));
-
-    /// <summary>What it filled.</summary>
-    public string Fields => IsUnread ? string.Empty : string.Join("; ", _fields);
-
-    /// <summary>The records that begin on it.</summary>
-    public string Record => IsUnread ? string.Empty : string.Join(", ", _records);
-
-    /// <summary>Notes that a rule read a value.</summary>
-    public void Add(string rule, string? field)
-    {
-        Once(_rules, rule);
-        if (field is not null && _told.Add(field))
-        {
-            _fields.Add(field);
-        }
-    }
-
-    /// <summary>Notes a record that begins here.</summary>
-    public void Add(ReadRecord record) => _records.Add(record.Label);
-
-    /// <summary>Notes that a rule ignores a value.</summary>
-    public void Ignore(string rule) => Once(_ignored, rule);
-
-    private static void Once(List<string> rules, string rule)
-    {
-        if (!rules.Contains(rule))
-        {
-            rules.Add(rule);
-        }
-    }
 }

@@ -94,8 +94,7 @@ internal sealed class LineWalk
             {
                 if (_open is null && Match(begin, line) is { } match)
                 {
-                    _open = new OpenBlock(block, line);
-                    _open.Take(begin, match, line);
+                    _open = OpenBlock.At(block, begin, match, line);
                 }
             }
         }
@@ -263,8 +262,7 @@ internal sealed class LineWalk
                 if (!Repeats(block, begin, match))
                 {
                     CloseBlock(ended: false);
-                    _open = new OpenBlock(block, line);
-                    _open.Take(begin, match, line);
+                    _open = OpenBlock.At(block, begin, match, line);
                 }
 
                 _account.Read(line, $"{block.Name}, beginning", begin, match, string.Empty);

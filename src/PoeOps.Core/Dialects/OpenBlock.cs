@@ -66,6 +66,14 @@ internal sealed class OpenBlock
     /// <summary>The unit that the block is about as a whole, or null.</summary>
     public string? Unit => Texts["Unit"]?.Trim();
 
+    /// <summary>Opens a block at a line that one of its beginnings matched.</summary>
+    public static OpenBlock At(Block block, Regex begin, Match match, CaptureLine line)
+    {
+        var open = new OpenBlock(block, line);
+        open.Take(begin, match, line);
+        return open;
+    }
+
     /// <summary>Takes its first or last line.</summary>
     public void Take(Regex pattern, Match match, CaptureLine line)
     {

@@ -15,8 +15,7 @@ public class SavedRefreshTests
     [InlineData("failed-wake", "Failed", "the feeder did not come back; somebody has to go there", "Transfer Erase Program Reset")]
     public void A_saved_refresh_is_replayed_to_its_end(string name, string outcome, string because, string stages)
     {
-        Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", "ombrask", "ombrask.dialect.json")).Dialect!;
-        ReplayReading replay = RefreshReplay.Of(dialect, Repository.Path("tests", "captures", "ombrask", $"refresh-{name}.log"), null);
+        ReplayReading replay = Replay("ombrask", name);
         Assert.Empty(replay.Problems);
         ReplaySummary refresh = Assert.Single(replay.Refreshes);
         Assert.Equal((true, outcome, because, stages, 0), (refresh.CommandSeen, refresh.Outcome.ToString(), refresh.Because ?? "", string.Join(" ", refresh.StagesSeen), refresh.LinesOfNothing));
@@ -30,18 +29,22 @@ public class SavedRefreshTests
     [InlineData("failed-lost", "Failed", "it was written, and the rationer does not speak since", "Transfer Erase Program Reset")]
     public void A_saved_refresh_that_was_asked_for_by_its_job_is_replayed_to_its_end(string name, string outcome, string because, string stages)
     {
-        Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", "vintrel", "vintrel.dialect.json")).Dialect!;
-        ReplaySummary refresh = Assert.Single(RefreshReplay.Of(dialect, Repository.Path("tests", "captures", "vintrel", $"refresh-{name}.log"), null).Refreshes);
+        ReplaySummary refresh = Assert.Single(Replay("vintrel", name).Refreshes);
         Assert.Equal((true, outcome, because, stages), (refresh.CommandSeen, refresh.Outcome.ToString(), refresh.Because ?? "", string.Join(" ", refresh.StagesSeen)));
     }
 
     [Fact]
     public void Percentages_over_the_same_line_are_all_seen()
     {
-        Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", "ombrask", "ombrask.dialect.json")).Dialect!;
-        ReplayReading replay = RefreshReplay.Of(dialect, Repository.Path("tests", "captures", "ombrask", "refresh-worked.log"), null);
+        ReplayReading replay = Replay("ombrask", "worked");
         Assert.Equal(
             ["Transfer 0", "Transfer 7", "Transfer 31", "Transfer 58", "Transfer 86", "Transfer 100", "Erase 0", "Erase 50", "Erase 100", "Program 0", "Program 4", "Program 19", "Program 42", "Program 67", "Program 91", "Program 100"],
             replay.Rows.Where(row => row.Event == ReplayEvent.Progress).Select(row => $"{row.Stage} {row.Percent}"));
+    }
+
+    private static ReplayReading Replay(string family, string name)
+    {
+        Dialect dialect = DialectFile.Read(Repository.Path("tests", "captures", family, $"{family}.dialect.json")).Dialect!;
+        return RefreshReplay.Of(dialect, Repository.Path("tests", "captures", family, $"refresh-{name}.log"), null);
     }
 }
