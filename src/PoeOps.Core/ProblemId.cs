@@ -42,6 +42,12 @@ public enum ProblemId
     ClassUnknown,
     /// <summary>A channel that cannot be, or that cannot carry a load.</summary>
     ChannelImpossible,
+    /// <summary>A supply or an efficiency that cannot be.</summary>
+    SupplyImpossible,
+    /// <summary>Amounts of power of the PSE's side and of the PD's were to be added.</summary>
+    SidesMixed,
+    /// <summary>A number that a neighbour gives for its power is none.</summary>
+    NeighbourPowerUnreadable,
 
     // Estate
     /// <summary>A text is not the id of a unit.</summary>
@@ -54,6 +60,8 @@ public enum ProblemId
     NameTwice,
     /// <summary>A switch, unit, site, role or load is named that the estate does not have.</summary>
     NotInEstate,
+    /// <summary>A number is no priority in the coding of its source.</summary>
+    PriorityUnknown,
     /// <summary>A setting of the estate names a unit or port that was not read.</summary>
     SettingFitsNothing,
 

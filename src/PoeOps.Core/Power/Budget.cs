@@ -13,6 +13,16 @@ public sealed record Budget
         GuardBandWatts = Positive(guardBandWatts, nameof(guardBandWatts));
     }
 
+    /// <summary>The budget of several supplies (N).</summary>
+    /// <param name="supplies">The supplies.</param>
+    /// <param name="guardBandWatts">What is kept back, 0 or more.</param>
+    public static Budget Of(Supplies supplies, decimal guardBandWatts = 0) => new(supplies.TotalWatts, guardBandWatts);
+
+    /// <summary>The budget of several supplies when the largest has failed (N-1).</summary>
+    /// <param name="supplies">The supplies.</param>
+    /// <param name="guardBandWatts">What is kept back, 0 or more.</param>
+    public static Budget WithOneFailed(Supplies supplies, decimal guardBandWatts = 0) => new(supplies.WithOneFailedWatts, guardBandWatts);
+
     /// <summary>What the supplies can give the ports.</summary>
     public decimal SupplyWatts { get; }
 
@@ -30,6 +40,11 @@ public sealed record Budget
 
     /// <summary>What may still be set aside; negative where more is set aside than may be, as after the loss of a supply.</summary>
     public decimal HeadroomWatts => GrantableWatts - AllocatedWatts;
+
+    /// <summary>What the wall gives for what the ports draw, watts.</summary>
+    /// <param name="efficiency">The supplies' efficiency.</param>
+    /// <exception cref="PoeOpsException">The supplies give nothing (<see cref="ProblemId.SupplyImpossible"/>).</exception>
+    public decimal WallWatts(Efficiency efficiency) => efficiency.WallWatts(DrawnWatts, SupplyWatts);
 
     /// <summary>True where a further claim can be granted; one that fits exactly can.</summary>
     /// <param name="claimWatts">The claim, 0 or more.</param>

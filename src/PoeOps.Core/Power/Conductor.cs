@@ -27,7 +27,7 @@ public static class Conductor
     {
         if (gauge is < LeastGauge or > MostGauge)
         {
-            throw Channel.Impossible($"AWG {gauge.ToString(CultureInfo.InvariantCulture)} is no gauge from {LeastGauge} to {MostGauge}.", "Give the gauge that is printed on the cable, such as 24.");
+            throw ChannelLoss.Impossible($"AWG {gauge.ToString(CultureInfo.InvariantCulture)} is no gauge from {LeastGauge} to {MostGauge}.", "Give the gauge that is printed on the cable, such as 24.");
         }
 
         double diameter = 0.127 * Math.Pow(92, (36 - gauge) / 39.0);
@@ -43,7 +43,7 @@ public static class Conductor
     {
         if (!(celsius is >= Coldest and <= Hottest))
         {
-            throw Channel.Impossible(
+            throw ChannelLoss.Impossible(
                 FormattableString.Invariant($"A cable is not {celsius} degrees Celsius; {Coldest} to {Hottest} was expected."), "Give the temperature of the cable, such as 40 for a warm tray.");
         }
 

@@ -4,7 +4,7 @@ namespace PoeOps.Power;
 /// The way from a PSE to a PD: the resistance of the current's path, in which some of the power turns to heat. What the PD takes and what the PSE has
 /// to give for it are never the same figure.
 /// </summary>
-public sealed record Channel
+public sealed record ChannelLoss
 {
     // Newton's steps from the machine's own root, which is right to 15 digits, to all that a decimal has.
     private const int RootSteps = 3;
@@ -12,19 +12,10 @@ public sealed record Channel
     /// <summary>Makes a channel.</summary>
     /// <param name="loopOhms">The resistance of the current's path, out and back; 0 or more, 1000 at the most.</param>
     /// <exception cref="PoeOpsException">There is no such resistance (<see cref="ProblemId.ChannelImpossible"/>).</exception>
-    public Channel(decimal loopOhms) =>
+    public ChannelLoss(decimal loopOhms) =>
         LoopOhms = loopOhms is >= 0 and <= 1000
             ? loopOhms
             : throw Impossible(FormattableString.Invariant($"A channel of {loopOhms} ohms carries no power; 0 to 1000 was expected."), "Give the resistance of the loop, such as 12.5.");
-
-    /// <summary>The worst channel of clause 33, Type 1: 20 ohms on two pairs (from memory).</summary>
-    public static Channel WorstOfType1 { get; } = new(20m);
-
-    /// <summary>The worst channel of two pairs since Type 2: 12.5 ohms (from memory).</summary>
-    public static Channel WorstOfTwoPairs { get; } = new(12.5m);
-
-    /// <summary>The worst channel of four pairs: two of two pairs beside each other (from memory).</summary>
-    public static Channel WorstOfFourPairs { get; } = new(6.25m);
 
     /// <summary>The resistance of the current's path, out and back, in ohms.</summary>
     public decimal LoopOhms { get; }
@@ -35,7 +26,7 @@ public sealed record Channel
     /// <param name="celsius">Its temperature.</param>
     /// <param name="pairs">How many pairs carry power: 2 or 4.</param>
     /// <exception cref="PoeOpsException">There is no such cable (<see cref="ProblemId.ChannelImpossible"/>).</exception>
-    public static Channel Of(double metres, int gauge, double celsius, int pairs)
+    public static ChannelLoss Of(double metres, int gauge, double celsius, int pairs)
     {
         if (!(metres is >= 0 and <= 1000))
         {
@@ -47,7 +38,7 @@ public sealed record Channel
             throw Impossible(FormattableString.Invariant($"Power goes over 2 or 4 pairs, not over {pairs}."), "Give 2 or 4.");
         }
 
-        return new Channel((decimal)(Conductor.OhmsPerMetre(gauge, celsius) * metres * 2 / pairs));
+        return new ChannelLoss((decimal)(Conductor.OhmsPerMetre(gauge, celsius) * metres * 2 / pairs));
     }
 
     /// <summary>What the PSE must give for a PD that takes constant power: P = V (V - sqrt(V² - 4 R P_PD)) / 2R.</summary>
@@ -88,9 +79,17 @@ public sealed record Channel
     /// <summary>What turns to heat on the way.</summary>
     /// <param name="pdWatts">What the PD takes.</param>
     /// <param name="volts">The voltage at the PSE.</param>
-    /// <returns>Watts; over a time, <see cref="Watts.Over"/> gives the energy.</returns>
+    /// <returns>Watts; <see cref="LossOver"/> gives the energy over a time.</returns>
     /// <exception cref="PoeOpsException">As for <see cref="PseWatts"/>.</exception>
     public Watts Loss(decimal pdWatts, decimal volts) => new(Math.Max(0, PseWatts(pdWatts, volts) - pdWatts));
+
+    /// <summary>The energy that turns to heat on the way while a PD takes constant power.</summary>
+    /// <param name="pdWatts">What the PD takes.</param>
+    /// <param name="volts">The voltage at the PSE.</param>
+    /// <param name="time">For how long, 0 or more.</param>
+    /// <returns>Watt-hours.</returns>
+    /// <exception cref="PoeOpsException">As for <see cref="PseWatts"/>.</exception>
+    public WattHours LossOver(decimal pdWatts, decimal volts, TimeSpan time) => Loss(pdWatts, volts).Over(time);
 
     internal static PoeOpsException Impossible(string sentence, string advice) => new(new Problem(ProblemId.ChannelImpossible, sentence, advice));
 
