@@ -130,6 +130,10 @@ public enum ProblemId
     // Outages and planning
     /// <summary>Figures of a unit that no unit has, so that its restart cannot be simulated.</summary>
     RestartImpossible,
+    /// <summary>A port draws more than its class has and than was agreed on.</summary>
+    DrawImpossible,
+    /// <summary>A row of a list of ports lacks a column, or has a value that cannot be.</summary>
+    PortRowUnreadable,
     /// <summary>A role has no restart time and the estate names no default.</summary>
     RoleTimesUnknown,
     /// <summary>No stage times are known for a unit.</summary>

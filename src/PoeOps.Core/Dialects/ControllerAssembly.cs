@@ -1,5 +1,6 @@
 using System.Globalization;
 using PoeOps.Estate;
+using PoeOps.Power;
 
 namespace PoeOps.Dialects;
 
@@ -75,6 +76,7 @@ internal sealed class ControllerAssembly
         GuardBandWatts = Watts(record?["GuardBandWatts"]),
         AllocatedWatts = Watts(record?["AllocatedWatts"]),
         DrawWatts = Watts(record?["DrawWatts"]),
+        PseType = (PseType)(Whole(record?["PseType"]) ?? 0),
         Dialect = _dialect.Name,
         DialectPath = _dialect.SourcePath,
         Source = _context.Source,
@@ -89,9 +91,13 @@ internal sealed class ControllerAssembly
         Name = record.Port,
         AdminEnabled = record["AdminEnabled"] is { } enabled ? enabled == "true" : null,
         Status = record["Status"] is { } status ? Name<DetectionStatus>(status) : null,
-        PdClass = record["PdClass"] is { } pdClass ? int.Parse(pdClass, CultureInfo.InvariantCulture) : null,
+        PdClass = Whole(record["PdClass"]),
+        PdClassA = Whole(record["PdClassA"]),
+        PdClassB = Whole(record["PdClassB"]),
         Priority = record["Priority"] is { } priority ? Name<PortPriority>(priority) : null,
         AllocatedWatts = Watts(record["AllocatedWatts"]),
+        AllocatedPdWatts = Watts(record["AllocatedPdWatts"]),
+        AllocatedBy = record["AllocatedBy"] is { } by ? Name<AllocationSource>(by) : null,
         DrawWatts = Watts(record["DrawWatts"]),
         LimitWatts = Watts(record["LimitWatts"]),
         Description = record["Description"],
@@ -101,6 +107,8 @@ internal sealed class ControllerAssembly
 
     private static T Name<T>(string text)
         where T : struct => Names<T>.Known.TryGetValue(text, out T value) ? value : (T)Enum.Parse(typeof(T), text, ignoreCase: true);
+
+    private static int? Whole(string? digit) => digit is null ? null : int.Parse(digit, CultureInfo.InvariantCulture);
 
     private static decimal? Watts(string? text) => text is null ? null : decimal.Parse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture);
 

@@ -62,9 +62,9 @@ internal static class DialectSkeleton
           // },
 
           // How answers are read. A named group is the name of the property that it fills. The properties are:
-          // of a switch, Host and Release; of a controller, Unit, Model, Serial, Firmware, Release, Condition, BudgetWatts, GuardBandWatts, AllocatedWatts and
-          // DrawWatts; of a port, Unit and Port, or PortName, and AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description
-          // and Neighbour.
+          // of a switch, Host and Release; of a controller, Unit, Model, Serial, Firmware, Release, Condition, BudgetWatts, GuardBandWatts, AllocatedWatts,
+          // DrawWatts and PseType; of a port, Unit and Port, or PortName, and AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description,
+          // Neighbour, PdClassA, PdClassB, AllocatedPdWatts and AllocatedBy.
           "blocks": [
             {
               // What reports call it, and what its rows tell of: switch, controller or port.

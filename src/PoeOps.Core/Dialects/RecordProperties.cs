@@ -6,12 +6,12 @@ internal static class RecordProperties
     private static readonly string[] OfSwitch = ["Host", "Release"];
 
     private static readonly string[] OfController =
-        ["Unit", "Model", "Serial", "Firmware", "Release", "Condition", "BudgetWatts", "GuardBandWatts", "AllocatedWatts", "DrawWatts"];
+        ["Unit", "Model", "Serial", "Firmware", "Release", "Condition", "BudgetWatts", "GuardBandWatts", "AllocatedWatts", "DrawWatts", "PseType"];
 
     private static readonly string[] OfPort =
     [
         "Unit", "Port", "PortName", "AdminEnabled", "Status", "PdClass", "Priority", "AllocatedWatts", "DrawWatts", "LimitWatts", "Description",
-        "Neighbour",
+        "Neighbour", "PdClassA", "PdClassB", "AllocatedPdWatts", "AllocatedBy",
     ];
 
     private static readonly string[] KeyOfController = ["Unit"];
@@ -29,7 +29,7 @@ internal static class RecordProperties
     public static IReadOnlyList<string> All { get; } = [.. OfSwitch.Concat(OfController).Concat(OfPort).Distinct(StringComparer.Ordinal)];
 
     /// <summary>True for amounts of power.</summary>
-    public static bool IsWatts(string property) => property is "BudgetWatts" or "GuardBandWatts" or "AllocatedWatts" or "DrawWatts" or "LimitWatts";
+    public static bool IsWatts(string property) => property is "BudgetWatts" or "GuardBandWatts" or "AllocatedWatts" or "DrawWatts" or "LimitWatts" or "AllocatedPdWatts";
 
     /// <summary>Without these a record belongs to nothing.</summary>
     public static IReadOnlyList<string> Keys(RecordKind kind) => kind switch

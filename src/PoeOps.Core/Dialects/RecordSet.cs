@@ -53,7 +53,7 @@ internal sealed class RecordSet
 internal sealed class ReadRecord
 {
     // What a PD draws moves between two answers; of two readings the later one holds.
-    private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts"];
+    private static readonly string[] Moving = ["DrawWatts", "AllocatedWatts", "AllocatedPdWatts", "AllocatedBy"];
 
     private readonly Dialect _dialect;
     private readonly List<ReadValue> _values = [];

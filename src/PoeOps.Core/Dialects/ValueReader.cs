@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using PoeOps.Estate;
+using PoeOps.Power;
 
 namespace PoeOps.Dialects;
 
@@ -12,6 +13,7 @@ internal sealed class ValueReader
     private static readonly string[] Conditions = Enum.GetNames(typeof(ControllerCondition));
     private static readonly string[] Statuses = Enum.GetNames(typeof(DetectionStatus));
     private static readonly string[] Priorities = Enum.GetNames(typeof(PortPriority));
+    private static readonly string[] Sources = Enum.GetNames(typeof(AllocationSource));
 
     private readonly Dialect _dialect;
     private readonly PatternTries _tries;
@@ -85,7 +87,10 @@ internal sealed class ValueReader
 
         return property switch
         {
-            "PdClass" => PdClassOf(meant, out value),
+            "PdClass" => Digit(meant, '0', '8', "PD class", out value),
+            "PdClassA" or "PdClassB" => Digit(meant, '1', '5', "class of a pairset", out value),
+            "PseType" => Digit(meant, '1', '4', "Type of a PSE", out value),
+            "AllocatedBy" => Word(meant, Sources, out value),
             "AdminEnabled" => Word(meant, ["true", "false"], out value),
             "Status" => Word(meant, Statuses, out value),
             "Priority" => Word(meant, Priorities, out value),
@@ -131,10 +136,10 @@ internal sealed class ValueReader
         return value is null ? $"is none of {string.Join(", ", names)}" : null;
     }
 
-    private static string? PdClassOf(string text, out string? value)
+    private static string? Digit(string text, char least, char most, string what, out string? value)
     {
-        bool good = text.Length == 1 && text[0] is >= '0' and <= '8';
+        bool good = text.Length == 1 && text[0] >= least && text[0] <= most;
         value = good ? text : null;
-        return good ? null : "is no PD class from 0 to 8";
+        return good ? null : $"is no {what} from {least} to {most}";
     }
 }

@@ -1,3 +1,5 @@
+using PoeOps.Power;
+
 namespace PoeOps.Estate;
 
 /// <summary>One PSE controller as it was read. A null says that nobody said, never that it is zero.</summary>
@@ -44,6 +46,24 @@ public sealed record Controller
 
     /// <summary>What the unit's ports are measured to draw, watts; null where not read.</summary>
     public decimal? DrawWatts { get; init; }
+
+    /// <summary>The Type of its PSE (IEEE 802.3): as it was read, else by the estate's word.</summary>
+    public PseType PseType { get; init; }
+
+    /// <summary>What a port claims while the loads come back after a reset, by the estate's word; the class where nobody says.</summary>
+    public RestartPolicy RestartPolicy { get; init; }
+
+    /// <summary>Seconds that one port takes after a reset, by the estate's word; 1 where nobody says (common practice, no source).</summary>
+    public decimal StaggerSeconds { get; init; } = 1m;
+
+    /// <summary>True where a port whose class does not fit is granted a lower one, by the estate's word.</summary>
+    public bool Demotes { get; init; }
+
+    /// <summary>What each of its supplies can give the ports, watts, by the estate's word; empty where nobody says.</summary>
+    public IReadOnlyList<decimal> SupplyWatts { get; init; } = [];
+
+    /// <summary>How much of what its supplies take from the wall they give, by the estate's word; null where nobody says.</summary>
+    public Efficiency? Efficiency { get; init; }
 
     /// <summary>How many ports were read.</summary>
     public int PortCount => Ports.Count;

@@ -13,7 +13,7 @@ internal static class EstateJson
         string name = Written(root, "name");
         string? fileServer = Address(root, "fileServer");
         RoleSet roles = RolesJson.Read(root);
-        SitesJson sites = new(roles, fileServer);
+        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null));
         var estate = new EstateMap
         {
             Name = name,

@@ -1,3 +1,5 @@
+using PoeOps.Power;
+
 namespace PoeOps.Estate;
 
 /// <summary>One PSE port as it was read. A null says that nobody said, never that it is zero.</summary>
@@ -30,14 +32,29 @@ public sealed record Port
     /// <summary>True while the port feeds a PD.</summary>
     public bool Delivering => Status == DetectionStatus.DeliveringPower;
 
-    /// <summary>The class of the PD, 0 to 8; valid only while delivering; null where not read.</summary>
+    /// <summary>The class of the PD, 0 to 8; valid only while delivering; null where not read, or where the PD has a class on each pairset.</summary>
     public int? PdClass { get; init; }
+
+    /// <summary>The class on Alternative A of a dual-signature PD, 1 to 5; null for others, or where not read.</summary>
+    public int? PdClassA { get; init; }
+
+    /// <summary>The class on Alternative B of a dual-signature PD, 1 to 5; null for others, or where not read.</summary>
+    public int? PdClassB { get; init; }
+
+    /// <summary>What the PD shows of itself: one class, or one on each pairset.</summary>
+    internal PdSignature Signature => PdSignature.Of(PdClass, PdClassA, PdClassB);
 
     /// <summary>Who keeps power when it is short; null where not read.</summary>
     public PortPriority? Priority { get; init; }
 
     /// <summary>What the PSE sets aside for the port, watts at the PSE; null where not read.</summary>
     public decimal? AllocatedWatts { get; init; }
+
+    /// <summary>What PSE and PD agreed on as neighbours, watts at the PD, behind the cable; null where not read. Never added to watts at the PSE without a conversion.</summary>
+    public decimal? AllocatedPdWatts { get; init; }
+
+    /// <summary>Who decided what is set aside; null where not read.</summary>
+    public AllocationSource? AllocatedBy { get; init; }
 
     /// <summary>What the PD is measured to draw, watts at the PSE; null where not read.</summary>
     public decimal? DrawWatts { get; init; }

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Power;
 
 namespace PoeOps.Estate;
 
@@ -28,14 +29,31 @@ internal sealed class SettingsApplied(EstateMap estate, Switch s, IList<Problem>
         UnitSetting? setting = s.Units.FirstOrDefault(unit => Same(unit.Unit, read.Unit));
         int slow = 0;
         Port[] ports = [.. read.Ports.Select(port => Of(port, ref slow))];
-        return read with
+        return Powered(read, setting) with
         {
             Site = s.Site,
             HoldsManagement = setting?.HoldsManagement ?? read.HoldsManagement,
             CoverageGroup = setting?.CoverageGroup ?? read.CoverageGroup,
-            GuardBandWatts = setting?.GuardBandWatts ?? read.GuardBandWatts,
             ReadingProblems = read.ReadingProblems + slow,
             Ports = ports,
+        };
+    }
+
+    // A budget that the device says holds; where it says none, what the supplies give is all there is.
+    private Controller Powered(Controller read, UnitSetting? setting)
+    {
+        PowerSettings power = setting?.Power ?? s.Power ?? new PowerSettings();
+        decimal? budget = read.BudgetWatts ?? power.Supplies?.TotalWatts;
+        return read with
+        {
+            BudgetWatts = budget,
+            GuardBandWatts = setting?.GuardBandWatts ?? (power.GuardBandPercent * budget / 100) ?? read.GuardBandWatts,
+            PseType = read.PseType == PseType.Unknown ? power.PseType ?? PseType.Unknown : read.PseType,
+            RestartPolicy = power.Policy ?? read.RestartPolicy,
+            StaggerSeconds = power.StaggerSeconds ?? read.StaggerSeconds,
+            Demotes = power.Demotes ?? read.Demotes,
+            SupplyWatts = power.Supplies?.Watts ?? read.SupplyWatts,
+            Efficiency = power.Efficiency ?? read.Efficiency,
         };
     }
 

@@ -4,11 +4,11 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads the key <c>sites</c> of an estate file.</summary>
-internal sealed class SitesJson(RoleSet roles, string? fileServer)
+internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings? power)
 {
     private static readonly TimeSpan Longest = TimeSpan.FromDays(31);
 
-    private readonly SwitchesJson _switches = new(roles, fileServer);
+    private readonly SwitchesJson _switches = new(roles, fileServer, power);
 
     /// <summary>Reads the sites; mistakes are reported through the readers.</summary>
     public IReadOnlyList<Site> Read(JsonObjectReader root)

@@ -30,6 +30,9 @@ public sealed record Switch
     /// <summary>The host at which its units reach our file server: its own, else the estate's, else null.</summary>
     public string? FileServer { get; init; }
 
+    /// <summary>How the power of its units is fed and handed out, with what the estate says of all switches; null where nobody says.</summary>
+    public PowerSettings? Power { get; init; }
+
     /// <summary>What the estate says of single units.</summary>
     public IReadOnlyList<UnitSetting> Units { get; init; } = [];
 
@@ -62,6 +65,9 @@ public sealed record UnitSetting
 
     /// <summary>What of the unit's budget is kept back, watts; null where the device's own figure holds.</summary>
     public decimal? GuardBandWatts { get; init; }
+
+    /// <summary>How its power is fed and handed out, with what is said of its switch; null where nobody says.</summary>
+    public PowerSettings? Power { get; init; }
 }
 
 /// <summary>What the estate says of some ports of one unit.</summary>

@@ -3,7 +3,7 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads the key <c>switches</c> of a site; remembers those of the sites before.</summary>
-internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
+internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSettings? power)
 {
     private readonly SwitchCensus _census = new();
     private readonly List<(Switch Switch, JsonObjectReader Reader)> _read = [];
@@ -41,6 +41,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
 
     private Switch SwitchOf(JsonObjectReader reader, string site)
     {
+        PowerSettings? own = PowerJson.Read(reader, power);
         var one = new Switch
         {
             Name = EstateJson.Name(reader, "name"),
@@ -51,7 +52,8 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
             Dialect = EstateJson.Written(reader, "dialect"),
             Credential = reader.Text("credential") ?? string.Empty,
             FileServer = EstateJson.Address(reader, "fileServer") ?? fileServer,
-            Units = Units(reader),
+            Power = own,
+            Units = Units(reader, own),
             Loads = Loads(reader),
         };
         if (one.Link == LinkKind.Tcp && !reader.Has("port"))
@@ -74,7 +76,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
         return link ?? LinkKind.Telnet;
     }
 
-    private static List<UnitSetting> Units(JsonObjectReader owner)
+    private static List<UnitSetting> Units(JsonObjectReader owner, PowerSettings? ofSwitch)
     {
         List<UnitSetting> units = [];
         foreach (JsonObjectReader reader in owner.Objects("units"))
@@ -85,6 +87,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer)
                 CoverageGroup = reader.Text("coverageGroup") ?? string.Empty,
                 HoldsManagement = reader.Flag("holdsManagement") ?? false,
                 GuardBandWatts = reader.Number("guardBandWatts", least: 0, most: 100000),
+                Power = PowerJson.Read(reader, ofSwitch),
             };
             if (unit.Unit.Length > 0 && units.Any(other => Same(other.Unit, unit.Unit)))
             {

@@ -38,6 +38,17 @@ public readonly struct UnitId : IEquatable<UnitId>, IComparable<UnitId>
         return wrong is null ? new UnitId(parts[0], parts[1]) : throw new PoeOpsException(Unreadable(text, wrong));
     }
 
+    /// <summary>Reads <c>switch/unit</c> without throwing.</summary>
+    /// <param name="text">What to read.</param>
+    /// <param name="id">The id; an empty one where the text is none.</param>
+    /// <returns>True when it was read.</returns>
+    public static bool TryParse(string text, out UnitId id)
+    {
+        bool good = NameParts.Split(text, 2, out string[] parts) is null;
+        id = good ? new UnitId(parts[0], parts[1]) : default;
+        return good;
+    }
+
     /// <summary>True when both name the same unit; case does not matter.</summary>
     public static bool operator ==(UnitId left, UnitId right) => left.Equals(right);
 

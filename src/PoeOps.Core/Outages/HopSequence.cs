@@ -1,5 +1,4 @@
 using PoeOps.Baselines;
-using PoeOps.Estate;
 
 namespace PoeOps.Outages;
 
@@ -41,38 +40,31 @@ internal sealed class HopSequence
         return (new HopSequence(typical, worst, recoverSeconds), null);
     }
 
+    /// <summary>From the start of the last refresh until the end of its reset, seconds.</summary>
+    public double LastResetAfterSeconds => _typical[_typical.Count - 1].Before + _typical[_typical.Count - 1].Dark;
+
     /// <summary>What it costs one load.</summary>
-    /// <param name="port">The load's port.</param>
-    /// <param name="backAfter">Seconds from the end of a reset until the port has power; null where it is refused, so that its outage has no end.</param>
-    /// <param name="outcome">What comes of the port; null where it is not known.</param>
-    public LoadOutage Load(Port port, double? backAfter, RestartOutcome? outcome)
+    /// <param name="load">The load with what its restart alone says.</param>
+    public LoadOutage Load(LoadOutage load)
     {
-        double? dark = backAfter is { } back ? DarkSeconds(back) : null;
-        double? until = _lastResetEnds + backAfter;
-        return new LoadOutage
+        double? dark = load.BackSeconds is { } back ? DarkSeconds(back) : null;
+        double? until = _lastResetEnds + load.BackSeconds;
+        return load with
         {
-            Site = port.Site,
-            Switch = port.Switch,
-            Unit = port.Unit,
-            Port = port.Name,
-            Load = port.Load,
-            Role = port.Role,
-            LifeSafety = port.LifeSafety,
             DarkFromSeconds = _typical[0].Before,
             DarkUntilSeconds = until,
             DarkSecondsTypical = dark,
-            DarkSecondsWorst = backAfter is null ? null : _worst.Sum(hop => hop.Dark + backAfter.Value),
-            Restart = outcome,
-            ServesAtSeconds = until + port.RestartSeconds,
-            OutOfServiceSeconds = dark + (port.RestartSeconds * _typical.Count),
-            UnservedWattHours = port.DrawWatts * (decimal?)dark / 3600,
+            DarkSecondsWorst = load.BackSeconds is null ? null : _worst.Sum(hop => hop.Dark + load.BackSeconds.Value),
+            ServesAtSeconds = until + load.RestartSeconds,
+            OutOfServiceSeconds = dark + (load.RestartSeconds * _typical.Count),
+            UnservedWattHours = load.DrawWatts * (decimal?)dark / 3600,
         };
     }
 
     /// <summary>Energy that the loads do not get, watt-hours. Summed in watt-seconds and divided once, so that no thirds of a watt-hour are rounded on the way.</summary>
-    /// <param name="restart">How the powered ports come back; one whose draw was not read or that is refused adds nothing.</param>
-    public decimal UnservedWattHours(UnitRestart restart) =>
-        restart.Order.Select((port, place) => restart.BackAfterSeconds(place) is { } back ? (port.DrawWatts ?? 0) * (decimal)DarkSeconds(back) : 0).Sum() / 3600;
+    /// <param name="loads">The loads; one whose draw was not read or that is refused adds nothing.</param>
+    public decimal UnservedWattHours(IEnumerable<LoadOutage> loads) =>
+        loads.Select(load => load.BackSeconds is { } back ? (load.DrawWatts ?? 0) * (decimal)DarkSeconds(back) : 0).Sum() / 3600;
 
     private double DarkSeconds(double backAfter) => _typical.Sum(hop => hop.Dark + backAfter);
 }

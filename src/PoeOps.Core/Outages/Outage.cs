@@ -42,6 +42,9 @@ public sealed record Outage
     /// <summary>What would bring the refused loads back, each simulated; empty where none is refused, where nothing of the kind helps, or where the budget was not read.</summary>
     public IReadOnlyList<RestartRemedy> Remedies { get; init; } = [];
 
+    /// <summary>How many the budget leaves without power when the largest supply has failed; null where the supplies are not known.</summary>
+    public int? RefusedLoadsOneFailed { get; init; }
+
     /// <summary>How many come back with less than they ask for; null where the budget was not read.</summary>
     public int? ReducedLoads { get; init; }
 
@@ -63,8 +66,8 @@ public sealed record Outage
     /// <summary>Powered loads whose draw was not read; they are in no sum of energy.</summary>
     public int DrawUnknownLoads { get; init; }
 
-    /// <summary>Class figures of all powered loads together, watts at the PSE: what they ask for when all come back at once. A class that was not read counts as class 0.</summary>
-    public decimal RestartDemandWatts { get; init; }
+    /// <summary>What all powered loads claim together at turn-on, watts at the PSE: as a rule their class figures. A class that was not read counts as class 0. Null where a figure of the unit cannot be.</summary>
+    public decimal? RestartDemandWatts { get; init; }
 
     /// <summary>What the unit's supplies can give, watts; null where not read.</summary>
     public decimal? BudgetWatts { get; init; }
@@ -72,10 +75,22 @@ public sealed record Outage
     /// <summary>What the demand exceeds budget less guard band by, watts, or 0; null where the budget was not read. A guard band that nobody names is 0.</summary>
     public decimal? ShortfallWatts { get; init; }
 
+    /// <summary>What may still be set aside now, watts: budget less guard band less allocated, negative where more is set aside; null where not read.</summary>
+    public decimal? HeadroomWatts { get; init; }
+
+    /// <summary>What the wall gives for what the loads draw now, watts; null where the efficiency or the draw is not known.</summary>
+    public decimal? DrawWallWatts { get; init; }
+
     /// <summary>When the last load has power again for good, seconds from the start of the refresh; null where stage times are not known.</summary>
     public double? LastLoadBackSeconds { get; init; }
 
-    /// <summary>Where the stage times are from: <c>baseline</c>; empty where none are needed or known.</summary>
+    /// <summary>Seconds from the end of a reset until the last load that comes back serves again; a load whose restart time is not known counts with its power alone.</summary>
+    public double RecoverSeconds => LoadOutages.Select(load => load.BackSeconds + (load.RestartSeconds ?? 0) ?? 0).DefaultIfEmpty(0).Max();
+
+    /// <summary>
+    /// Where the stage times are from: <c>baseline</c>, <c>journal (12)</c> with the number of refreshes that they are learned from, <c>baseline (3 of 5)</c>
+    /// where too few were found to learn from, <c>plan</c>; empty where none are needed or known. Where the images of a unit differ in it, one after the other.
+    /// </summary>
     public string StageTimesFrom { get; init; } = string.Empty;
 
     /// <summary>What to do before life-safety loads go dark; empty where there are none.</summary>
@@ -84,8 +99,23 @@ public sealed record Outage
     /// <summary>The drift that it was measured from.</summary>
     public Drift Drift { get; init; }
 
-    /// <summary>The loads that go dark, in port order; empty where none does or stage times are not known.</summary>
+    /// <summary>The loads that go dark, in port order; empty where none does.</summary>
     public IReadOnlyList<LoadOutage> LoadOutages { get; init; } = [];
+
+    /// <summary>The power that is granted after a reset, step by step; empty where the budget was not read.</summary>
+    public IReadOnlyList<GrantStep> GrantSteps { get; init; } = [];
+
+    /// <summary>How the refresh of the unit ended, by the journal; empty where no journal says so.</summary>
+    public string RealOutcome { get; init; } = string.Empty;
+
+    /// <summary>How long the load that was dark longest was dark, by the journal, all hops together; null where no journal says so.</summary>
+    public double? RealDarkSeconds { get; init; }
+
+    /// <summary>Minutes without power, summed over the loads that came back, by the journal; null where no journal says so.</summary>
+    public double? RealDarkLoadMinutes { get; init; }
+
+    /// <summary>How many loads had power again in the end, by the journal; null where no journal says so.</summary>
+    public int? RealLoadsBack { get; init; }
 }
 
 /// <summary>An outage, and what of it is not known.</summary>

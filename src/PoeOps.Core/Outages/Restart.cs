@@ -21,6 +21,7 @@ public sealed class Restart
     private readonly List<GrantStep> _steps = [new(0, 0)];
     private readonly decimal _grantable;
     private decimal _granted;
+    private decimal? _nextGrantable;
     private int _nextUntried;
 
     private Restart(RestartUnit unit)
@@ -28,7 +29,7 @@ public sealed class Restart
         _unit = unit;
         _grantable = Math.Max(0, unit.BudgetWatts - unit.GuardBandWatts);
         RestartPort[] byName = [.. unit.Ports.OrderBy(port => port.Name, NaturalOrder.Instance)];
-        _ports = [.. byName.Select((port, order) => new PortState(port, order, First(port), Later(port))).OrderBy(state => state.Port.Priority).ThenBy(state => state.PortOrder)];
+        _ports = [.. byName.Select((port, order) => new PortState(port, order, _unit.FirstClaimWatts(port), Later(port))).OrderBy(state => state.Port.Priority).ThenBy(state => state.PortOrder)];
         _waiting = new WaitingPorts(_ports.Length);
     }
 
@@ -64,7 +65,7 @@ public sealed class Restart
             Note(now);
             if (slot < 0 && _changes.Count == 0)
             {
-                return new RestartResult([.. _ports.Select(port => port.Result)], _steps);
+                return new RestartResult([.. _ports.Select(port => port.Result)], _steps) { NextGrantableWatts = _nextGrantable };
             }
 
             now = slot < 0 ? _changes.Min.At : _changes.Count == 0 || slotEnds < _changes.Min.At ? slotEnds : _changes.Min.At;
@@ -78,7 +79,7 @@ public sealed class Restart
             PortState port = _ports[_changes.Min.Place];
             _ = _changes.Remove(_changes.Min);
             decimal wanted = port.Later!.Value.Watts;
-            if (wanted <= port.Watts || _granted - port.Watts + wanted <= _grantable)
+            if (wanted <= port.Watts || Fits(wanted - port.Watts))
             {
                 _granted += wanted - port.Watts;
                 port.Watts = wanted;
@@ -113,7 +114,12 @@ public sealed class Restart
     // A waiting port stands before every one that was never tried: those were passed in order.
     private int Next()
     {
-        int waiting = _waiting.FirstThatFits(_grantable - _granted);
+        int waiting = _waiting.FirstThatFits(_grantable - _granted, out decimal passed);
+        if (passed < decimal.MaxValue)
+        {
+            _ = Fits(passed);
+        }
+
         if (waiting >= 0)
         {
             _waiting.Remove(waiting);
@@ -134,15 +140,14 @@ public sealed class Restart
 
     private decimal? Fitting(PortState port)
     {
-        decimal left = _grantable - _granted;
-        if (port.First <= left || !_unit.Demotes)
+        if (Fits(port.First))
         {
-            return port.First <= left ? port.First : null;
+            return port.First;
         }
 
-        foreach (decimal level in Lower(port))
+        foreach (decimal level in _unit.Demotes ? Lower(port) : [])
         {
-            if (level <= left)
+            if (Fits(level))
             {
                 return level;
             }
@@ -151,11 +156,22 @@ public sealed class Restart
         return null;
     }
 
+    // Every refusal is noted by the budget that it would have taken: below the least of them nothing would come out differently.
+    private bool Fits(decimal moreWatts)
+    {
+        decimal needed = _granted + moreWatts;
+        if (needed <= _grantable)
+        {
+            return true;
+        }
+
+        _nextGrantable = _nextGrantable is { } least && least <= needed ? least : needed;
+        return false;
+    }
+
     private decimal Least(PortState port) => _unit.Demotes ? Lower(port).Append(port.First).Min() : port.First;
 
     private IEnumerable<decimal> Lower(PortState port) => Levels.Select(level => PdClass.FigureWattsOf(level, _unit.Clause)).Where(watts => watts < port.First);
-
-    private decimal First(RestartPort port) => port.FixedWatts is { } given ? given : _unit.Policy == RestartPolicy.ByLimit && port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(port.PdClass, _unit.Clause);
 
     private (decimal Watts, decimal Seconds)? Later(RestartPort port) => port.FixedWatts is not null ? null : _unit.Policy switch
     {

@@ -8,11 +8,11 @@ public static class RestartCaution
     // As many ports are named; the others are counted.
     private const int MostNamed = 10;
 
-    /// <summary>The caution of an outage; empty where all loads come back, nothing is loaded, or the budget was not read.</summary>
+    /// <summary>The caution of an outage; empty where all loads come back, none goes dark, or the budget was not read.</summary>
     /// <param name="outage">The outage.</param>
     public static string Of(Outage outage)
     {
-        if (outage.Hops == 0 || outage.RefusedLoads is not > 0)
+        if (outage.LoadOutages.Count == 0 || outage.RefusedLoads is not > 0)
         {
             return string.Empty;
         }

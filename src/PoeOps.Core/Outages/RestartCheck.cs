@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Files;
 
 namespace PoeOps.Outages;
@@ -15,6 +16,11 @@ internal static class RestartCheck
     public static void Check(RestartUnit unit)
     {
         Within("The budget", unit.BudgetWatts, 0, MostOfUnit, "W");
+        if (unit.BudgetWatts == 0 && unit.Ports.Count > 0)
+        {
+            throw Impossible($"The budget is 0 W, and {unit.Ports.Count.ToString(CultureInfo.InvariantCulture)} of its ports were powered.", "Give what its supplies can give the ports, or leave the budget out where it is not known.");
+        }
+
         Within("The guard band", unit.GuardBandWatts, 0, MostOfUnit, "W");
         Within("The time for one port", unit.StaggerSeconds, 0.001m, MostSeconds, "s");
         HashSet<string> names = new(StringComparer.OrdinalIgnoreCase);
@@ -29,9 +35,24 @@ internal static class RestartCheck
         }
     }
 
+    /// <summary>Ports that were measured to draw more than both their class and what they negotiated: they are simulated, and one of the three figures is wrong.</summary>
+    /// <param name="unit">A unit that was checked.</param>
+    public static IEnumerable<Problem> Doubts(RestartUnit unit) =>
+        from port in unit.Ports
+        where port.DrawWatts is { } && (port.Signature.IsDual || port.Signature.Single is not null)
+        let most = new[] { port.Signature.FigureWatts(unit.Clause), unit.FirstClaimWatts(port), port.NegotiatedWatts ?? 0 }.Max()
+        where port.DrawWatts > most
+        select new Problem(
+            ProblemId.DrawImpossible,
+            FormattableString.Invariant($"Port '{Excerpt.Of(port.Name)}' draws {port.DrawWatts} W, which is more than its class has and than it negotiated: {most} W at the most."),
+            "Read the unit again; where it stays so, check how the dialect reads class, allocation and draw.");
+
     private static void Check(RestartPort port)
     {
         string name = Excerpt.Of(port.Name);
+        Class($"The class of port '{name}'", port.Signature.Single, 0, 8);
+        Class($"The class on Alternative A of port '{name}'", port.Signature.PairsetA, 1, 5);
+        Class($"The class on Alternative B of port '{name}'", port.Signature.PairsetB, 1, 5);
         Within($"The priority of port '{name}'", port.Priority, 1, 3, "by RFC 3621");
         Within($"What port '{name}' negotiated", port.NegotiatedWatts ?? 0, 0, MostOfPort, "W");
         Within($"What is fixed for port '{name}'", port.FixedWatts ?? 0, 0, MostOfPort, "W");
@@ -39,6 +60,14 @@ internal static class RestartCheck
         Within($"The draw of port '{name}'", port.DrawWatts ?? 0, 0, MostOfPort, "W");
         Within($"The time in which port '{name}' negotiates", port.NegotiateSeconds, 0, MostSeconds, "s");
         Within($"The time in which port '{name}' boots", port.BootSeconds, 0, MostSeconds, "s");
+    }
+
+    private static void Class(string what, int? number, int least, int most)
+    {
+        if (number < least || number > most)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.ClassUnknown, FormattableString.Invariant($"{what} is {number}, and {least} to {most} was expected."), "Correct the class where it is read or typed."));
+        }
     }
 
     private static void Within(string what, decimal value, decimal least, decimal most, string unit)

@@ -2,17 +2,6 @@ using PoeOps.Power;
 
 namespace PoeOps.Outages;
 
-/// <summary>What a port claims while a unit's loads come back.</summary>
-public enum RestartPolicy
-{
-    /// <summary>The class figure from turn-on until the load has negotiated, then what it negotiated.</summary>
-    ByClass,
-    /// <summary>The class figure from turn-on until the load has booted, then what it was measured to draw.</summary>
-    ByDraw,
-    /// <summary>The limit that is set on the port, or the class figure where none is.</summary>
-    ByLimit,
-}
-
 /// <summary>A unit whose loads come back after its controller was reset.</summary>
 public sealed record RestartUnit
 {
@@ -36,6 +25,19 @@ public sealed record RestartUnit
 
     /// <summary>The ports that were powered before, in any order.</summary>
     public IReadOnlyList<RestartPort> Ports { get; init; } = [];
+
+    /// <summary>What may be granted in all: the budget less the guard band, never below 0.</summary>
+    public decimal GrantableWatts => Math.Max(0, BudgetWatts - GuardBandWatts);
+
+    /// <summary>The sum of what all ports claim at turn-on, watts.</summary>
+    public decimal DemandWatts => Ports.Sum(FirstClaimWatts);
+
+    /// <summary>What a port claims at turn-on: what is fixed for it, else its limit where the policy goes by limits, else the figure of its class.</summary>
+    /// <param name="port">A port of the unit.</param>
+    /// <returns>Watts at the PSE.</returns>
+    /// <exception cref="PoeOpsException">It has a class that does not exist (<see cref="ProblemId.ClassUnknown"/>).</exception>
+    public decimal FirstClaimWatts(RestartPort port) =>
+        port.FixedWatts ?? (Policy == RestartPolicy.ByLimit && port.LimitWatts is { } limit ? limit : port.Signature.FigureWatts(Clause));
 }
 
 /// <summary>A port that was powered before the reset.</summary>
@@ -45,8 +47,8 @@ public sealed record RestartPort(string Name)
     /// <summary>Its priority: 1 critical, 2 high, 3 low (RFC 3621).</summary>
     public int Priority { get; init; } = 3;
 
-    /// <summary>The class of its PD, 0 to 8; null where it was not read, which counts as class 0.</summary>
-    public int? PdClass { get; init; }
+    /// <summary>What its PD shows: one class, or one on each pairset; one that was not read counts as class 0.</summary>
+    public PdSignature Signature { get; init; }
 
     /// <summary>What its load negotiated, watts at the PSE; null where it negotiates nothing.</summary>
     public decimal? NegotiatedWatts { get; init; }
@@ -95,6 +97,9 @@ public sealed record GrantStep(decimal Seconds, decimal GrantedWatts);
 /// <param name="Steps">The granted power over time, from 0 W at 0 s; a step for each instant at which it changes.</param>
 public sealed record RestartResult(IReadOnlyList<PortRestart> Ports, IReadOnlyList<GrantStep> Steps)
 {
+    /// <summary>The least that would have to be grantable for anything to come out differently, watts; null where nothing was ever refused.</summary>
+    internal decimal? NextGrantableWatts { get; init; }
+
     /// <summary>The ports that have no power in the end.</summary>
     public IReadOnlyList<PortRestart> Refused => [.. Ports.Where(port => port.Outcome == RestartOutcome.Refused)];
 }

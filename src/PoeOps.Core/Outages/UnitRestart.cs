@@ -4,77 +4,84 @@ using PoeOps.Power;
 namespace PoeOps.Outages;
 
 /// <summary>
-/// When each powered port of a unit has power again after a reset. Where its budget was read that is simulated: each is granted its class figure, and
-/// claims what was set aside for it before once its load has negotiated. Where it was not, every port is granted at its turn.
+/// When each powered port of a unit has power again after a reset. Where its budget was read that is simulated: each is granted what it claims at
+/// turn-on, and claims what was agreed on before once its load has negotiated. Where it was not, every port is granted at its turn.
 /// </summary>
 internal sealed class UnitRestart
 {
-    private readonly Dictionary<string, PortRestart>? _simulated;
+    private readonly Dictionary<string, PortRestart>? _byPort;
+    private readonly decimal _staggerSeconds;
 
-    private UnitRestart(IReadOnlyList<Port> order, Dictionary<string, PortRestart>? simulated, IReadOnlyList<RestartRemedy> remedies)
+    private UnitRestart(IReadOnlyList<Port> order, RestartUnit? unit, RestartResult? result, decimal staggerSeconds)
     {
         Order = order;
-        Remedies = remedies;
-        _simulated = simulated;
+        Unit = unit;
+        Result = result;
+        _staggerSeconds = staggerSeconds;
+        _byPort = result?.Ports.ToDictionary(port => port.Name, StringComparer.OrdinalIgnoreCase);
+        Remedies = unit is null || result?.Refused.Count is not > 0 ? [] : new LateList<RestartRemedy>(() => RestartRemedies.Find(unit));
     }
 
     /// <summary>The powered ports in the order in which they have their turn.</summary>
     public IReadOnlyList<Port> Order { get; }
 
-    /// <summary>What would bring every load back; empty where all come back, or nothing is simulated.</summary>
+    /// <summary>The unit as it is simulated; null where figures of it are none that can be.</summary>
+    public RestartUnit? Unit { get; }
+
+    /// <summary>What came of the simulation; null where there is none.</summary>
+    public RestartResult? Result { get; }
+
+    /// <summary>What would bring every load back, looked for when it is asked for; empty where all come back, or nothing is simulated.</summary>
     public IReadOnlyList<RestartRemedy> Remedies { get; }
 
-    /// <summary>How many loads come out so; null where it is not known.</summary>
-    public int? Count(RestartOutcome outcome) => _simulated?.Values.Count(port => port.Outcome == outcome);
+    /// <summary>Why nothing is simulated, or which figures are doubtful.</summary>
+    public IReadOnlyList<Problem> Problems { get; private set; } = [];
 
-    /// <summary>What comes of a port; null where it is not known.</summary>
-    public RestartOutcome? OutcomeOf(Port port) => _simulated?[port.Name].Outcome;
+    /// <summary>How many loads are refused when the largest supply has failed; null where the supplies are not known.</summary>
+    public int? RefusedWithOneFailed { get; private set; }
+
+    /// <summary>How many loads come out so; null where it is not known.</summary>
+    public int? Count(RestartOutcome outcome) => Result?.Ports.Count(port => port.Outcome == outcome);
+
+    /// <summary>How one port came back; null where it is not known.</summary>
+    public PortRestart? Of(Port port) => _byPort?[port.Name];
 
     /// <summary>Seconds from the end of a reset until the port at a place of the order has power; null where it is refused.</summary>
-    public double? BackAfterSeconds(int place) => _simulated is null ? Repower.BackAfterSeconds(place) : (double?)_simulated[Order[place].Name].BackSeconds;
+    public double? BackAfterSeconds(int place) => (double?)(_byPort is null ? (place + 1) * _staggerSeconds : _byPort[Order[place].Name].BackSeconds);
+
+    /// <summary>Seconds from the end of a reset until the last load that comes back serves again; a load whose restart time is not known counts with its power alone.</summary>
+    public double RecoverSeconds => Order.Select((port, place) => BackAfterSeconds(place) + (port.RestartSeconds ?? 0) ?? 0).DefaultIfEmpty(0).Max();
 
     /// <summary>Simulates the restart of a controller as it was read.</summary>
     /// <param name="controller">The controller.</param>
-    /// <param name="problem">The figure that is none that can be, so that nothing is simulated; or null.</param>
-    public static UnitRestart Of(Controller controller, out Problem? problem)
+    public static UnitRestart Of(Controller controller)
     {
-        problem = null;
         IReadOnlyList<Port> order = Repower.Order(controller);
-        if (controller.BudgetWatts is not { } budget)
-        {
-            return new UnitRestart(order, null, []);
-        }
-
-        var unit = new RestartUnit
-        {
-            BudgetWatts = budget,
-            GuardBandWatts = controller.GuardBandWatts ?? 0,
-            StaggerSeconds = (decimal)Repower.SlotSeconds,
-            Ports = [.. order.Select(PortOf)],
-        };
         try
         {
-            return new UnitRestart(order, Restart.Simulate(unit).Ports.ToDictionary(port => port.Name, StringComparer.OrdinalIgnoreCase), RestartRemedies.Find(unit));
+            RestartUnit unit = RestartUnits.Of(controller, order);
+            RestartCheck.Check(controller.BudgetWatts is null ? unit with { BudgetWatts = 1 } : unit);
+            RestartResult? result = controller.BudgetWatts is null ? null : Restart.Simulate(unit);
+            return new UnitRestart(order, unit, result, unit.StaggerSeconds)
+            {
+                Problems = [.. RestartCheck.Doubts(unit).Select(problem => problem with { Target = controller.UnitId.ToString() })],
+                RefusedWithOneFailed = OneFailed(unit, controller),
+            };
         }
         catch (PoeOpsException exception)
         {
-            problem = exception.Problem with { Target = controller.UnitId.ToString() };
-            return new UnitRestart(order, null, []);
+            return new UnitRestart(order, null, null, controller.StaggerSeconds > 0 ? controller.StaggerSeconds : 1) { Problems = [exception.Problem with { Target = controller.UnitId.ToString() }] };
         }
     }
 
-    // What is set aside for a port that draws power is what its load negotiated, where it is not the class figure. Less than it draws is no such figure: the
-    // unit would seem to have room that it has not.
-    private static decimal? Negotiated(Port port) =>
-        port.AllocatedWatts is { } allocated && allocated > 0 && allocated >= (port.DrawWatts ?? 0) && allocated != PdClass.FigureWattsOf(port.PdClass) ? allocated : null;
-
-    private static RestartPort PortOf(Port port) => new(port.Name)
+    // A device that keeps a supply in reserve says a budget without it: the lesser of the two is what is left.
+    private static int? OneFailed(RestartUnit unit, Controller controller)
     {
-        Priority = (int)(port.Priority ?? PortPriority.Low),
-        PdClass = port.PdClass,
-        NegotiatedWatts = Negotiated(port),
-        DrawWatts = port.DrawWatts,
-        NegotiateSeconds = (decimal)(port.NegotiateSeconds ?? port.RestartSeconds ?? 0),
-        BootSeconds = (decimal)(port.RestartSeconds ?? 0),
-    };
+        if (controller.SupplyWatts.Count < 2 || controller.BudgetWatts is null)
+        {
+            return null;
+        }
+
+        return Restart.Simulate(unit with { BudgetWatts = Math.Min(unit.BudgetWatts, new Supplies(controller.SupplyWatts).WithOneFailedWatts) }).Refused.Count;
+    }
 }

@@ -27,17 +27,26 @@ internal sealed class WaitingPorts
     public void Remove(int place) => Set(place, decimal.MaxValue);
 
     /// <summary>The place of the first whose claim fits, or -1.</summary>
-    public int FirstThatFits(decimal leftWatts)
+    /// <param name="leftWatts">What may still be granted.</param>
+    /// <param name="leastPassedWatts">The smallest claim of those before it, which do not fit; the largest number there is where none is.</param>
+    public int FirstThatFits(decimal leftWatts, out decimal leastPassedWatts)
     {
+        leastPassedWatts = decimal.MaxValue;
         if (_least[1] > leftWatts)
         {
+            leastPassedWatts = _least[1];
             return -1;
         }
 
         int node = 1;
         while (node < _leaves)
         {
-            node = _least[2 * node] <= leftWatts ? 2 * node : (2 * node) + 1;
+            node *= 2;
+            if (_least[node] > leftWatts)
+            {
+                leastPassedWatts = Math.Min(leastPassedWatts, _least[node]);
+                node++;
+            }
         }
 
         return node - _leaves;

@@ -93,6 +93,18 @@ public sealed record PlannedUnit
     /// <summary>True where the unit may be refreshed although its reading has problems.</summary>
     public bool ReadingProblemsAccepted { get; init; }
 
+    /// <summary>What the unit's supplies can give its ports, watts; null where it was not read.</summary>
+    public decimal? BudgetWatts { get; init; }
+
+    /// <summary>What all of its loads claim together after the reset, watts; null where a figure of the unit cannot be.</summary>
+    public decimal? RestartDemandWatts { get; init; }
+
+    /// <summary>What that exceeds budget less guard band by, watts, or 0; null where the budget was not read.</summary>
+    public decimal? ShortfallWatts { get; init; }
+
+    /// <summary>The loads that go dark, in port order.</summary>
+    public IReadOnlyList<PlannedLoad> DarkLoads { get; init; } = [];
+
     /// <summary>Typical and worst times of its stages.</summary>
     public StageTimes StageTimes { get; init; } = StageTimes.None;
 

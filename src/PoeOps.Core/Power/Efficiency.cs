@@ -71,6 +71,12 @@ public sealed record Efficiency
             ? outputWatts / At(outputWatts / ratedWatts)
             : throw Impossible(FormattableString.Invariant($"An output of {outputWatts} W of supplies of {ratedWatts} W is none; 0 W or more of more than 0 W was expected."), "Give what the ports are given, and what the supplies can give.");
 
+    /// <summary>True where both have the same points.</summary>
+    public bool Equals(Efficiency? other) => other is not null && Points.SequenceEqual(other.Points);
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => Points.Count;
+
     private static PoeOpsException Impossible(string sentence, string advice) => new(new Problem(ProblemId.SupplyImpossible, sentence, advice));
 }
 

@@ -35,5 +35,11 @@ public sealed record Supplies
     /// <summary>What is left when the largest has failed (N-1), watts; 0 where there is but one.</summary>
     public decimal WithOneFailedWatts => TotalWatts - Watts.Max();
 
+    /// <summary>True where both give the same, supply by supply.</summary>
+    public bool Equals(Supplies? other) => other is not null && Watts.SequenceEqual(other.Watts);
+
+    /// <inheritdoc/>
+    public override int GetHashCode() => Watts.Count;
+
     private static PoeOpsException Impossible(string sentence, string advice) => new(new Problem(ProblemId.SupplyImpossible, sentence, advice));
 }

@@ -44,4 +44,6 @@ public enum RunEntryKind
     StopAsked,
     /// <summary>A run ended.</summary>
     RunEnded,
+    /// <summary>How long each load of a unit was dark, seconds, by its port; null for one that has no power.</summary>
+    LoadsBack,
 }

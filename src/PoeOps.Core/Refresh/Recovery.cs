@@ -46,6 +46,9 @@ internal sealed class Recovery
     /// <summary>When the last load was seen to have power again, in time gone by; null where one has not.</summary>
     public TimeSpan? PoweredAt => LoadsBack == _powered.Count && _powered.Count > 0 ? _powered.Max(port => _backAt[port.Name]) : null;
 
+    /// <summary>When each load that was powered had power again, in time gone by, by its port; null where it has none.</summary>
+    public IReadOnlyList<(string Port, TimeSpan? At)> BackAt => [.. _powered.Select(port => (port.Name, IsBack(port) && _backAt.TryGetValue(port.Name, out TimeSpan at) ? at : (TimeSpan?)null))];
+
     /// <summary>Why the unit could not be asked the last time; null where it could.</summary>
     public Problem? Trouble { get; private set; }
 

@@ -148,7 +148,7 @@ internal sealed class UnitRefresh
     private UnitResult Begin(ImageOffer offer)
     {
         _record.Write(
-            RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
+            RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("model", _unit.Model), ("image", _unit.ImageFile), ("bytes", _unit.ImageBytes), ("sha256", _unit.ImageSha256),
             ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
             ("transcript", _link!.TranscriptPath));
         HasBegun = true;
@@ -182,6 +182,11 @@ internal sealed class UnitRefresh
     {
         _log.End();
         UnitResult result = Result(end);
+        if (DarkFrom() is { } dark && _work?.BackAt is { } backAt)
+        {
+            _record.Write(RunEntryKind.LoadsBack, [.. backAt.Select(load => (load.Port, load.At is { } at ? Math.Round((at - dark).TotalSeconds, 1) : (object?)null))]);
+        }
+
         _record.Write(
             RunEntryKind.End, ("outcome", result.Outcome.ToString()), ("problem", result.ProblemId?.ToString()), ("reason", result.Reason), ("firmware", result.FirmwareNow),
             ("loads", result.Loads), ("loadsBack", result.LoadsBack), ("darkSeconds", result.DarkSeconds), ("notBack", result.NotBack));
@@ -215,9 +220,10 @@ internal sealed class UnitRefresh
     // Where not all loads are back they are still in the dark: so far.
     private double? DarkSeconds()
     {
-        TimeSpan? from = _log.DarkSince ?? (_work?.PoweredAt is null ? null : _log.Since);
-        return from is { } since ? Math.Round(((_work?.PoweredAt ?? _options.Clock.Elapsed) - since).TotalSeconds, 1) : null;
+        return DarkFrom() is { } since ? Math.Round(((_work?.PoweredAt ?? _options.Clock.Elapsed) - since).TotalSeconds, 1) : null;
     }
+
+    private TimeSpan? DarkFrom() => _log.DarkSince ?? (_work?.PoweredAt is null ? null : _log.Since);
 
     private void CloseLink()
     {

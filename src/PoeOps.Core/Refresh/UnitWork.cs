@@ -32,6 +32,9 @@ internal sealed class UnitWork
     /// <summary>When its last load had power again, in time gone by; null where one has not, or nobody waited for them.</summary>
     public TimeSpan? PoweredAt { get; private set; }
 
+    /// <summary>When each load that was powered before had power again, in time gone by, by its port, null where it has none; null where nobody waited for them.</summary>
+    public IReadOnlyList<(string Port, TimeSpan? At)>? BackAt { get; private set; }
+
     /// <summary>Loads and settings that are not back, each in a few words.</summary>
     public IReadOnlyList<string> NotBack { get; private set; } = [];
 
@@ -146,6 +149,7 @@ internal sealed class UnitWork
         NotBack = recovery.Run((percent, text) => _log.Progress(percent, text));
         Seen = recovery.After ?? Seen;
         PoweredAt = recovery.PoweredAt;
+        BackAt = recovery.BackAt;
         string late = left.Id is not null ? $" {left.Text} It was asked afterwards and had come through." : string.Empty;
         if (NotBack.Count == 0)
         {

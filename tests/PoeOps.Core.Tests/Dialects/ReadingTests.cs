@@ -57,7 +57,7 @@ public sealed class ReadingTests
     [InlineData("\"of\": \"port\"", "\"of\": \"prot\"", "JsonBadValue 5 blocks[0].of: 'prot' is nothing that a row can tell of; the nearest is 'port'. Write switch, controller or port.")]
     [InlineData("\"name\": \"brine\"", "\"name\": 5", "JsonWrongType 2 name: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"brine\"", "\"nmae\": \"brine\"", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]
-    [InlineData("(?<Port>", "(?<Prot>", "PropertyUnknown 5 blocks[0].rows[0]: The group 'Prot' of the pattern '(?<Prot>\\w+) (?<DrawWatts>\\S+)' names nothing that can be filled here; the nearest is 'Port'. The names that can be filled here are Unit, Port, PortName, AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description, Neighbour.")]
+    [InlineData("(?<Port>", "(?<Prot>", "PropertyUnknown 5 blocks[0].rows[0]: The group 'Prot' of the pattern '(?<Prot>\\w+) (?<DrawWatts>\\S+)' names nothing that can be filled here; the nearest is 'Port'. The names that can be filled here are Unit, Port, PortName, AdminEnabled, Status, PdClass, Priority, AllocatedWatts, DrawWatts, LimitWatts, Description, Neighbour, PdClassA, PdClassB, AllocatedPdWatts, AllocatedBy.")]
     public void A_mistake_in_the_file_is_told_with_its_place(string right, string wrong, string told) =>
         Assert.Equal(told, Told.Of(DialectFile.Parse(Sample.Replace(right, wrong, StringComparison.Ordinal), "a.json").Problems)[0]);
 

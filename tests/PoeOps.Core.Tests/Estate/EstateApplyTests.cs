@@ -1,5 +1,6 @@
 using PoeOps.Core.Tests.Files;
 using PoeOps.Estate;
+using PoeOps.Power;
 
 namespace PoeOps.Core.Tests.Estate;
 
@@ -19,7 +20,21 @@ public sealed class EstateApplyTests : IDisposable
         Assert.Equal(("quay", "radios", true, 10.5m, 370m, 1), (one.Site, one.CoverageGroup, one.HoldsManagement, one.GuardBandWatts, one.BudgetWatts, one.ReadingProblems));
 
         Controller other = Apply(read with { Unit = "2" })[0];
-        Assert.Equal(("quay", "", false, 3m), (other.Site, other.CoverageGroup, other.HoldsManagement, other.GuardBandWatts));
+        Assert.Equal(("quay", "", false, 18.5m), (other.Site, other.CoverageGroup, other.HoldsManagement, other.GuardBandWatts)); // 5 % of 370
+    }
+
+    [Fact]
+    public void A_unit_gets_how_its_power_is_fed_and_handed_out()
+    {
+        Controller read = new() { Switch = "quay-1", Unit = "1", GuardBandWatts = 3, Ports = [Port("1")] };
+        Controller one = Apply(read)[0];
+        Assert.Equal((PseType.Type4, RestartPolicy.ByLimit, 0.5m, true, 1085.5m), (one.PseType, one.RestartPolicy, one.StaggerSeconds, one.Demotes, one.BudgetWatts));
+        Assert.Equal([370m, 715.5m], one.SupplyWatts);
+        Assert.Equal(0.9m, one.Efficiency!.At(0.5m));
+
+        // What the device says of itself holds.
+        Controller other = Apply(read with { Unit = "2", BudgetWatts = 370, PseType = PseType.Type1 })[0];
+        Assert.Equal((PseType.Type1, RestartPolicy.ByDraw, 0.5m, false, 370m, 18.5m), (other.PseType, other.RestartPolicy, other.StaggerSeconds, other.Demotes, other.BudgetWatts, other.GuardBandWatts));
     }
 
     [Theory]

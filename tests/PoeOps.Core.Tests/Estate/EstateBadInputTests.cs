@@ -45,6 +45,12 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"2026-11-25T21:00:00Z\"", "\"2026-11-25 21:00\"", new[] { "JsonBadValue 29 rehearsal.machineStartUtc: '2026-11-25 21:00' is no moment in UTC. Write date and time with Z at the end, such as 2026-11-25T21:00:00Z." })]
     [InlineData("\"dialects\": [\"dialects\",", "\"dialects\": [\"\",", new[] { "JsonBadValue 5 dialects[0]: '' is no path of a file or folder. Write a path that starts from the folder of the estate file, with / between folders." })]
     [InlineData("\"restartSeconds\": 90, ", "", new[] { "JsonMissingKey 7 roles[0]: The key 'restartSeconds' is missing, and a number was expected in it. Add 'restartSeconds' to the object that begins in this line." })]
+    [InlineData("\"policy\": \"draw\"", "\"policy\": \"drew\"", new[] { "JsonBadValue 20 sites[0].switches[0].power.policy: 'drew' is nothing that a port claims by; the nearest is 'draw'. Write class, draw or limit." })]
+    [InlineData("715.5]", "-5]", new[] { "JsonBadValue 20 sites[0].switches[0].power.supplyWatts: A supply of -5 W is none; above 0 and up to 100000 was expected. Give what it can give the ports, or leave out one that is not there." })]
+    [InlineData("715.5]", "\"715\"]", new[] { "JsonWrongType 20 sites[0].switches[0].power.supplyWatts[1]: Found the text '715' where a number was expected. Write a number there." })]
+    [InlineData("\"efficiency\": 0.9", "\"efficiency\": 90", new[] { "JsonBadValue 21 sites[0].switches[0].units[0].power.efficiency: An efficiency of 90 at a load of 1 is none; above 0 and up to 1, at a load from 0 to 1, was expected. Write 92 % as 0.92, and half of the rated load as 0.5." })]
+    [InlineData("\"load\": 0.2", "\"load\": 1", new[] { "JsonBadValue 4 power.efficiency: A curve of efficiency has two points at one load. Keep one of them." })]
+    [InlineData("\"pseType\": 2", "\"pseType\": 5", new[] { "JsonBadValue 4 power.pseType: Found the number 5 where a whole number of 1 to 4 was expected. Write a number within these bounds." })]
     public void A_mistake_is_told_whole(string right, string wrong, string[] told)
     {
         Assert.Contains(right, SampleEstate.Text);
@@ -65,7 +71,7 @@ public sealed class EstateBadInputTests : IDisposable
     [Fact]
     public void A_unit_that_has_settings_twice_is_told()
     {
-        string text = SampleEstate.Text.Replace("\"guardBandWatts\": 10.5 }", "\"guardBandWatts\": 10.5 }, { \"unit\": \"1\" }");
+        string text = SampleEstate.Text.Replace("\"efficiency\": 0.9 } }", "\"efficiency\": 0.9 } }, { \"unit\": \"1\" }");
         Assert.Equal(
             ["NameTwice 21 sites[0].switches[0].units[1].unit: The unit '1' has settings twice. Put all settings of a unit into one object; case makes no difference."],
             Told.Of(Refused(text)));

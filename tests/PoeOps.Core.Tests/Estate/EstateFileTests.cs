@@ -42,7 +42,10 @@ public sealed class EstateFileTests : IDisposable
         Switch one = estate.FindSwitch("QUAY-1")!;
         Assert.Equal(("quay-1", "quay", "127.0.0.11", 2323, LinkKind.Telnet), (one.Name, one.Site, one.Address, one.TcpPort, one.Link));
         Assert.Equal(("reef", "quay", "192.0.2.6"), (one.Dialect, one.Credential, one.FileServer));
-        Assert.Equal(new UnitSetting { Unit = "1", CoverageGroup = "radios", HoldsManagement = true, GuardBandWatts = 10.5m }, Assert.Single(one.Units));
+        Assert.Equal(new UnitSetting { Unit = "1", CoverageGroup = "radios", HoldsManagement = true, GuardBandWatts = 10.5m }, Assert.Single(one.Units) with { Power = null });
+        Assert.Equal("Type2 ByDraw 0.5  370,715.5 0.2:0.88,1:0.92 5", Power(one.Power!));
+        Assert.Equal("Type4 ByLimit 0.5 True 370,715.5 1:0.9 5", Power(one.Units[0].Power!));
+        Assert.Equal("Type2     0.2:0.88,1:0.92 5", Power(estate.FindSwitch("quay-2")!.Power!));
         Assert.Equal(
             [new LoadSetting { Unit = "1", Ports = "1-8,12", Load = "ticket hall", Role = "Phone" }, new LoadSetting { Unit = "1", Ports = "20", Role = "help point" }], one.Loads);
 
@@ -92,4 +95,7 @@ public sealed class EstateFileTests : IDisposable
         Assert.Empty(Told.Of(result.Problems));
         return result.Estate!;
     }
+
+    private static string Power(PowerSettings power) => FormattableString.Invariant(
+        $"{power.PseType} {power.Policy} {power.StaggerSeconds} {power.Demotes} {string.Join(",", power.Supplies?.Watts.Select(watts => FormattableString.Invariant($"{watts}")) ?? [])} {string.Join(",", power.Efficiency?.Points.Select(point => FormattableString.Invariant($"{point.Load}:{point.Figure}")) ?? [])} {power.GuardBandPercent}");
 }

@@ -23,12 +23,16 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("switch", "sites[0].switches[0]")]
     [InlineData("unit", "sites[0].switches[0].units[0]")]
     [InlineData("load", "sites[0].switches[0].loads[0]")]
+    [InlineData("power", "power")]
+    [InlineData("power", "sites[0].switches[0].power")]
+    [InlineData("power", "sites[0].switches[0].units[0].power")]
+    [InlineData("efficiencyPoint", "power.efficiency[0]")]
     [InlineData("rehearsal", "rehearsal")]
     public void The_schema_and_the_reader_know_the_same_keys(string definition, string path) =>
         Assert.Equal(KnownKeys.Of(SampleEstate.Text, Problems)[path], Schema.Keys[definition]);
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(10, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(12, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits() => Assert.True(Schema.Takes(SampleEstate.Text));
@@ -48,6 +52,14 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("\"PT5H\"", "\"PT\"")]
     [InlineData("\"2026-12-20\"", "\"20.12.2026\"")]
     [InlineData("\"speed\": 60", "\"speed\": 0")]
+    [InlineData("\"pseType\": 2", "\"pseType\": 5")]
+    [InlineData("\"policy\": \"draw\"", "\"policy\": \"Draw\"")]
+    [InlineData("\"supplyWatts\": [370, 715.5]", "\"supplyWatts\": [370, 0]")]
+    [InlineData("\"supplyWatts\": [370, 715.5]", "\"supplyWatts\": [370, \"715\"]")]
+    [InlineData("\"figure\": 0.92", "\"figure\": 92")]
+    [InlineData("\"efficiency\": 0.9", "\"efficiency\": 0")]
+    [InlineData("\"guardBandPercent\": 5", "\"guardBandPercent\": 101")]
+    [InlineData("\"staggerSeconds\": 0.5", "\"staggerSeconds\": 0")]
     [InlineData("\"ports\": \"20\", \"role\": \"help point\"", "\"ports\": \"20\"")]
     [InlineData("\"restartSeconds\": 90, ", "")]
     public void What_the_schema_refuses_the_reader_refuses_as_well(string right, string wrong)

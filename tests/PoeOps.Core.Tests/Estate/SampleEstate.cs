@@ -10,7 +10,7 @@ internal static class SampleEstate
         { // every key
           "$schema": "schemas/poeops.estate.schema.json",
           "name": "Lagoon",
-          "fileServer": "192.0.2.5",
+          "fileServer": "192.0.2.5", "power": { "pseType": 2, "guardBandPercent": 5, "efficiency": [ { "load": 0.2, "figure": 0.88 }, { "load": 1, "figure": 0.92 } ] },
           "dialects": ["dialects", "more/reef.dialect.json"],
           "roles": [
             { "name": "phone", "restartSeconds": 90, "negotiateSeconds": 20.5, "match": ["^tel-", "handset"] },
@@ -26,8 +26,8 @@ internal static class SampleEstate
               "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ],
               "switches": [
                 {
-                  "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6",
-                  "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5 } ],
+                  "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6", "power": { "policy": "draw", "staggerSeconds": 0.5, "supplyWatts": [370, 715.5] },
+                  "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5, "power": { "pseType": 4, "policy": "limit", "demotes": true, "efficiency": 0.9 } } ],
                   "loads": [ { "unit": "1", "ports": "1-8,12", "load": "ticket hall", "role": "Phone" }, { "unit": "1", "ports": "20", "role": "help point" } ]
                 },
                 { "name": "quay-2", "address": "localhost", "link": "ssh", "dialect": "reef" }

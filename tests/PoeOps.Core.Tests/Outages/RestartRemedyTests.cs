@@ -1,5 +1,6 @@
 using System.Globalization;
 using PoeOps.Outages;
+using PoeOps.Power;
 
 namespace PoeOps.Core.Tests.Outages;
 
@@ -9,30 +10,30 @@ public sealed class RestartRemedyTests
     // 60, 45 and 4 W at 60 W of budget: 109 W in all, so 49 more. Any other order of the three leaves one out as well.
     [Fact]
     public void More_supply_is_found_by_trying() =>
-        Assert.Equal("49 W more supply", Found(new RestartUnit { BudgetWatts = 60, Ports = [new("1") { PdClass = 6 }, new("2") { PdClass = 5 }, new("3") { PdClass = 1 }] }));
+        Assert.Equal("49 W more supply", Found(new RestartUnit { BudgetWatts = 60, Ports = [new("1") { Signature = PdSignature.Of(6) }, new("2") { Signature = PdSignature.Of(5) }, new("3") { Signature = PdSignature.Of(1) }] }));
 
     // 58 W brings back 45 and 4; 51 more bring back all, and none of 1 to 50 does.
     [Fact]
     public void A_little_more_supply_can_help_less() =>
-        Assert.Equal("51 W more supply", Found(new RestartUnit { BudgetWatts = 58, Ports = [new("1") { PdClass = 6 }, new("2") { PdClass = 5 }, new("3") { PdClass = 1 }] }));
+        Assert.Equal("51 W more supply", Found(new RestartUnit { BudgetWatts = 58, Ports = [new("1") { Signature = PdSignature.Of(6) }, new("2") { Signature = PdSignature.Of(5) }, new("3") { Signature = PdSignature.Of(1) }] }));
 
     // The first takes 30 W for good, and the second, which would be content with 12, needs 30 for a moment: 42 W are not enough. Fixed at 12 it fits; raised, it
     // comes first and has negotiated when the other has its turn again; else 60 W are needed.
     [Fact]
     public void A_port_that_negotiates_less_is_fixed_at_that_or_comes_first() =>
         Assert.Equal(
-            "port 2 fixed at what its load negotiates|port 2 raised to the highest priority|18 W more supply",
-            Found(new RestartUnit { BudgetWatts = 42, Ports = [new("1") { PdClass = 4 }, new("2") { PdClass = 4, NegotiatedWatts = 12, NegotiateSeconds = 5 }] }));
+            "port 2 fixed at the 12 W that its load negotiates|port 2 raised to the highest priority|18 W more supply",
+            Found(new RestartUnit { BudgetWatts = 42, Ports = [new("1") { Signature = PdSignature.Of(4) }, new("2") { Signature = PdSignature.Of(4), NegotiatedWatts = 12, NegotiateSeconds = 5 }] }));
 
     [Fact]
-    public void Where_all_come_back_nothing_is_proposed() => Assert.Equal("", Found(new RestartUnit { BudgetWatts = 30, Ports = [new("1") { PdClass = 4 }] }));
+    public void Where_all_come_back_nothing_is_proposed() => Assert.Equal("", Found(new RestartUnit { BudgetWatts = 30, Ports = [new("1") { Signature = PdSignature.Of(4) }] }));
 
     // A unit of 370 W that ran 47 loads on what they negotiated: 7 W each, 329 W in all. After a reset each is granted 15.4 W for 20 s; 24 fit at once, and
     // as the first negotiate the others follow. One that never negotiates, the last, finds 370 - 46 x 7 = 48 W: it comes back as well.
     [Fact]
     public void Forty_seven_loads_come_back_one_after_the_other()
     {
-        RestartUnit unit = new() { BudgetWatts = 370, Ports = [.. Enumerable.Range(1, 47).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture)) { PdClass = 3, NegotiatedWatts = 7, NegotiateSeconds = 20 })] };
+        RestartUnit unit = new() { BudgetWatts = 370, Ports = [.. Enumerable.Range(1, 47).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture)) { Signature = PdSignature.Of(3), NegotiatedWatts = 7, NegotiateSeconds = 20 })] };
         RestartResult result = Restart.Simulate(unit);
         Assert.Empty(result.Refused);
         Assert.Equal(329m, result.Steps[^1].GrantedWatts);
@@ -53,24 +54,62 @@ public sealed class RestartRemedyTests
                 Assert.Empty(StepwiseRefused(Changed(unit, remedy)));
                 if (remedy.Kind == RemedyKind.Supply)
                 {
-                    Assert.All(Enumerable.Range(0, (int)remedy.Watts), less => Assert.NotEmpty(Restart.Simulate(unit with { BudgetWatts = unit.BudgetWatts + less }).Refused));
+                    // Every figure of the units below is in tenths.
+                    Assert.True(remedy.IsLeast);
+                    Assert.All(Enumerable.Range(0, (int)(remedy.Watts * 10)), less => Assert.NotEmpty(Restart.Simulate(unit with { BudgetWatts = unit.BudgetWatts + (less / 10m) }).Refused));
                 }
-                else if (remedy.IsLeast && remedy.Ports.Count > 1)
+                else if (remedy.IsLeast)
                 {
-                    Assert.All(unit.Ports, port => Assert.NotEmpty(Restart.Simulate(Changed(unit, remedy with { Ports = [port.Name] })).Refused));
+                    Assert.All(SmallerSets(unit, remedy), smaller => Assert.NotEmpty(StepwiseRefused(Changed(unit, smaller))));
                 }
             }
         }
 
-        Assert.All(Enum.GetValues<RemedyKind>(), kind => Assert.InRange(seen.GetValueOrDefault(kind), 30, 3_000));
+        Assert.All(new[] { RemedyKind.Supply, RemedyKind.Fix, RemedyKind.Raise }, kind => Assert.InRange(seen.GetValueOrDefault(kind), 30, 3_000));
     }
 
-    private static RestartUnit Changed(RestartUnit unit, RestartRemedy remedy) => remedy.Kind switch
+    // By hand: the first has its 30 W, and the second when that has negotiated 16; beside 32 W no third finds 30. Whichever is fixed alone, another is the third;
+    // with two fixed the last needs 30 W beside 16, and all have 48 in the end.
+    [Fact]
+    public void Changes_that_only_help_together_are_found()
     {
-        RemedyKind.Supply => unit with { BudgetWatts = unit.BudgetWatts + remedy.Watts },
-        RemedyKind.Fix => unit with { Ports = [.. unit.Ports.Select(port => remedy.Ports.Contains(port.Name) ? port with { FixedWatts = port.FixedWatts ?? port.NegotiatedWatts } : port)] },
-        _ => unit with { Ports = [.. unit.Ports.Select(port => remedy.Ports.Contains(port.Name) ? port with { Priority = 1 } : port)] },
-    };
+        RestartUnit unit = new()
+        {
+            BudgetWatts = 48,
+            Ports = [new("1") { Signature = PdSignature.Of(4), NegotiatedWatts = 16, NegotiateSeconds = 5 }, new("2") { Signature = PdSignature.Of(4), NegotiatedWatts = 16, NegotiateSeconds = 5 }, new("3") { Signature = PdSignature.Of(4), NegotiatedWatts = 16, NegotiateSeconds = 5 }],
+        };
+        Assert.Equal("3 Refused", string.Join(",", Restart.Simulate(unit).Refused.Select(port => $"{port.Name} {port.Outcome}")));
+        Assert.Equal("ports fixed at what their loads negotiate (1 at 16 W, 3 at 16 W)|14 W more supply", Found(unit));
+
+        // No class fits at all, and what all negotiate fits exactly: each of the three must be fixed.
+        RestartUnit tight = unit with { BudgetWatts = 28, Ports = [.. unit.Ports.Select(port => port with { NegotiatedWatts = port.Name == "3" ? 4 : 12 })] };
+        Assert.Equal("1,2,3", string.Join(",", Restart.Simulate(tight).Refused.Select(port => port.Name)));
+        Assert.Equal("ports fixed at what their loads negotiate (1 at 12 W, 2 at 12 W, 3 at 4 W)|True", $"{RestartRemedies.Find(tight)[0]}|{RestartRemedies.Find(tight)[0].IsLeast}");
+    }
+
+    private static IEnumerable<RestartRemedy> SmallerSets(RestartUnit unit, RestartRemedy remedy)
+    {
+        RestartChange[] all =
+        [
+            .. unit.Ports.Where(port => remedy.Kind != RemedyKind.Raise && port is { FixedWatts: null, NegotiatedWatts: not null }).Select(port => new RestartChange(RemedyKind.Fix, port.Name, port.NegotiatedWatts!.Value)),
+            .. unit.Ports.Where(port => remedy.Kind != RemedyKind.Fix && port.Priority > 1).Select(port => new RestartChange(RemedyKind.Raise, port.Name, 0)),
+        ];
+        return Enumerable.Range(0, 1 << all.Length).Select(bits => all.Where((_, at) => (bits >> at & 1) == 1).ToArray())
+            .Where(set => set.Length < remedy.Changes.Count && set.Select(change => change.Port).Distinct().Count() == set.Length).Select(set => new RestartRemedy(set, false));
+    }
+
+    // Written from what a remedy says, apart from how it applies itself.
+    private static RestartUnit Changed(RestartUnit unit, RestartRemedy remedy)
+    {
+        foreach (RestartChange change in remedy.Changes)
+        {
+            unit = change.Kind == RemedyKind.Supply
+                ? unit with { BudgetWatts = unit.BudgetWatts + change.Watts }
+                : unit with { Ports = [.. unit.Ports.Select(port => port.Name != change.Port ? port : change.Kind == RemedyKind.Fix ? port with { FixedWatts = port.NegotiatedWatts } : port with { Priority = 1 })] };
+        }
+
+        return unit;
+    }
 
     private static IEnumerable<string> StepwiseRefused(RestartUnit unit) => StepwiseRestart.Simulate(unit).Ports.Where(line => line.Contains("Refused", StringComparison.Ordinal));
 
@@ -86,7 +125,7 @@ public sealed class RestartRemedyTests
             [
                 .. Enumerable.Range(1, count).Select(name => new RestartPort(name.ToString(CultureInfo.InvariantCulture))
                 {
-                    Priority = random.Next(1, 4), PdClass = random.Next(9), NegotiatedWatts = random.Next(3) == 0 ? null : random.Next(3, 40), NegotiateSeconds = random.Next(60),
+                    Priority = random.Next(1, 4), Signature = PdSignature.Of(random.Next(9)), NegotiatedWatts = random.Next(3) == 0 ? null : random.Next(3, 40), NegotiateSeconds = random.Next(60),
                 }),
             ],
         };

@@ -41,7 +41,7 @@ internal static class StepwiseRestart
                 }
             }
 
-            decimal Claim(Cell cell) => cell.Port.FixedWatts is { } given ? given : unit.Policy == RestartPolicy.ByLimit && cell.Port.LimitWatts is { } limit ? limit : PdClass.FigureWattsOf(cell.Port.PdClass, unit.Clause);
+            decimal Claim(Cell cell) => cell.Port.FixedWatts is { } given ? given : unit.Policy == RestartPolicy.ByLimit && cell.Port.LimitWatts is { } limit ? limit : cell.Port.Signature.FigureWatts(unit.Clause);
 
             decimal? Grant(Cell cell)
             {

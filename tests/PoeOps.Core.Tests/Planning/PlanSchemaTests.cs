@@ -20,12 +20,13 @@ public sealed class PlanSchemaTests : IDisposable
     [InlineData("image", "units[0].image")]
     [InlineData("stageSeconds", "units[0].stageSeconds")]
     [InlineData("time", "units[0].stageSeconds.Erase")]
+    [InlineData("darkLoad", "units[0].darkLoads[0]")]
     [InlineData("obstacle", "obstacles[0]")]
     public void The_schema_and_the_reader_know_the_same_keys(string definition, string path) =>
         Assert.Equal(KnownKeys.Of(Sample, Problems)[path], Schema.Keys[definition]);
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(6, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(7, Schema.Keys.Count);
 
     [Fact]
     public void Plans_with_and_without_what_may_be_unsaid_fit()
@@ -51,6 +52,9 @@ public sealed class PlanSchemaTests : IDisposable
     [InlineData("\"sha256\": \"a", "\"sha256\": \"x")]
     [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay/1\"")]
     [InlineData("\"Erase\"", "\"Recover\"")]
+    [InlineData("\"restart\": \"Back\"", "\"restart\": \"back\"")]
+    [InlineData("\"drawWatts\": 6.3", "\"drawWatts\": -6.3")]
+    [InlineData("\"port\": \"8\",", "")]
     [InlineData("\"reason\": \"It is too long.\",", "")]
     public void What_the_schema_refuses_the_reader_refuses_as_well(string right, string wrong)
     {

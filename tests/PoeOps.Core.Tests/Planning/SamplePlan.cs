@@ -1,4 +1,5 @@
 using PoeOps.Core.Tests.Outages;
+using PoeOps.Outages;
 using PoeOps.Planning;
 
 namespace PoeOps.Core.Tests.Planning;
@@ -23,6 +24,12 @@ internal static class SamplePlan
                 Hop = 1, Hops = 1, ImageFile = "a.img", ImageBytes = 3, ImageSha256 = new string('a', 64), ImageFamily = "f", StartUtc = Night, EndUtc = Night.AddMinutes(42),
                 WindowOpensUtc = Night.AddHours(-1), WindowClosesUtc = Night.AddHours(3), WindowAttended = true, WorstSeconds = 2400.5, RecoverSeconds = 119.5, ReserveSeconds = 600,
                 Loads = 22, LifeSafetyLoads = 1, LifeSafetyAcceptedBy = "the harbour master", LifeSafetyAcceptedUtc = Night.AddDays(-1), ReadingProblemsAccepted = true,
+                BudgetWatts = 370, RestartDemandWatts = 385.4m, ShortfallWatts = 35.4m,
+                DarkLoads =
+                [
+                    new PlannedLoad { Port = "7", Load = "ticket hall", Role = "help point", LifeSafety = true, DrawWatts = 6.3m, RestartSeconds = 45.5, Restart = RestartOutcome.Back, BackSeconds = 1, GrantedWatts = 15.4m },
+                    new PlannedLoad { Port = "8", Role = "" },
+                ],
                 StageTimes = SampleUnit.TimesOf((20, 40), (60, 120), (10.5, 20), (90, 180), (20, 30), (5, 10)),
             },
         ],
@@ -67,6 +74,33 @@ internal static class SamplePlan
               "reserveSeconds": 600.0,
               "loads": 22,
               "lifeSafetyLoads": 1,
+              "budgetWatts": 370.0,
+              "restartDemandWatts": 385.4,
+              "shortfallWatts": 35.4,
+              "darkLoads": [
+                {
+                  "port": "7",
+                  "load": "ticket hall",
+                  "role": "help point",
+                  "lifeSafety": true,
+                  "drawWatts": 6.3,
+                  "restartSeconds": 45.5,
+                  "restart": "Back",
+                  "backSeconds": 1.0,
+                  "grantedWatts": 15.4
+                },
+                {
+                  "port": "8",
+                  "load": null,
+                  "role": "",
+                  "lifeSafety": false,
+                  "drawWatts": null,
+                  "restartSeconds": null,
+                  "restart": null,
+                  "backSeconds": null,
+                  "grantedWatts": null
+                }
+              ],
               "lifeSafetyAcceptedBy": "the harbour master",
               "lifeSafetyAcceptedUtc": "2026-11-30T22:00:00Z",
               "readingProblemsAccepted": true,

@@ -37,7 +37,7 @@ public sealed class RefreshRunTests : IDisposable
                0 Gate gate=Reading; passed=true; model=BR-4; serial=S2; firmware=2.1; release=7.2
                0 Gate gate=Healthy; passed=true
                0 Gate gate=LifeSafety; passed=true; loads=1; acceptedBy=the night's lead
-               0 Begin from=2.1; to=3.0; image=br-3.0.img; sha256=*; server=*; loads=3; lifeSafety=1
+               0 Begin from=2.1; to=3.0; model=BR-4; image=br-3.0.img; bytes=3000; sha256=*; server=*; loads=3; lifeSafety=1
                0 StageBegan stage=Transfer; text=the unit fetches its image
               50 StageEnded stage=Transfer; seconds=50
               50 StageBegan stage=Erase; text=erasing
@@ -54,6 +54,7 @@ public sealed class RefreshRunTests : IDisposable
              220 StageBegan stage=Recover; text=waiting for the loads
              230 Progress stage=Recover; percent=100
              290 StageEnded stage=Recover; seconds=70
+             290 LoadsBack 1=180; 2=180; 4=180
              290 End outcome=Done; reason=It runs 3.0, and everything is back.; firmware=3.0; loads=3; loadsBack=3; darkSeconds=180
              290 RunEnded because=the plan is through
             """,
@@ -175,8 +176,8 @@ public sealed class RefreshRunTests : IDisposable
         Assert.Equal(StageOutcome.Done, result.Outcome);
         Assert.Equal(["north-1/3"], _night.Remaining);
         Assert.Equal($"the stop file '{file}' is there", _night.StoppedBecause);
-        Assert.EndsWith("Recover; seconds=60", _night.Journal().Split('\n')[^4], StringComparison.Ordinal);
-        Assert.EndsWith(" End StopAsked RunEnded", _night.Kinds(), StringComparison.Ordinal);
+        Assert.EndsWith("Recover; seconds=60", _night.Journal().Split('\n')[^5], StringComparison.Ordinal);
+        Assert.EndsWith(" LoadsBack End StopAsked RunEnded", _night.Kinds(), StringComparison.Ordinal);
     }
 
     [Fact]

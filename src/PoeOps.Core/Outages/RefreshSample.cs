@@ -1,0 +1,37 @@
+using PoeOps.Estate;
+
+namespace PoeOps.Outages;
+
+/// <summary>One image on one unit as a journal tells that it was loaded.</summary>
+public sealed record RefreshSample
+{
+    /// <summary>The unit.</summary>
+    public UnitId UnitId { get; init; }
+
+    /// <summary>The hardware model of the unit; empty where the journal does not say.</summary>
+    public string Model { get; init; } = string.Empty;
+
+    /// <summary>The image's size in bytes; 0 where the journal does not say.</summary>
+    public long ImageBytes { get; init; }
+
+    /// <summary>The firmware that the image was to bring.</summary>
+    public string ToFirmware { get; init; } = string.Empty;
+
+    /// <summary>How it ended, such as <c>Done</c>.</summary>
+    public string Outcome { get; init; } = string.Empty;
+
+    /// <summary>True where the unit ran the image in the end, so that its times are those of a whole refresh.</summary>
+    public bool IsWhole => Outcome is "Done" or "Degraded";
+
+    /// <summary>How long each stage took, seconds, by the stage's name; one that the device did not name is not there.</summary>
+    public IReadOnlyDictionary<string, double> StageSeconds { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);
+
+    /// <summary>From the first dark stage until the last load had power again, seconds; null where the journal does not say.</summary>
+    public double? DarkSeconds { get; init; }
+
+    /// <summary>How many loads had power again in the end; null where the journal does not say.</summary>
+    public int? LoadsBack { get; init; }
+
+    /// <summary>How long each load was dark, seconds, by its port; null for one that did not come back. Empty where the journal does not say.</summary>
+    public IReadOnlyDictionary<string, double?> LoadDarkSeconds { get; init; } = new Dictionary<string, double?>(StringComparer.OrdinalIgnoreCase);
+}
