@@ -8,6 +8,9 @@ switch (args)
     case ["reading"]:
         ReadingSpeed.Run();
         return 0;
+    case ["outage"]:
+        OutageSpeed.Run();
+        return 0;
     case ["fuzz-captures", ..]:
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
@@ -17,7 +20,7 @@ switch (args)
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
+        Console.WriteLine("reading | outage | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
         return 2;
 }
 

@@ -148,6 +148,29 @@ Describe 'The whole line' {
         $left | Should -BeNullOrEmpty
     }
 
+    It 'holds what was planned against what came of it, by unit and by load' {
+        $journal = Join-Path $work 'night.journal.jsonl'
+        $units = @(Measure-PseOutage -Plan $plan -Journal $journal -WarningVariable said -WarningAction SilentlyContinue)
+        ($units | Measure-Object Hops -Sum).Sum | Should -Be $made.Units.Count
+        $units.RealOutcome | Sort-Object -Unique | Should -Be 'Done'
+        $units.StageTimesFrom | Sort-Object -Unique | Should -Be 'plan'
+        ($units | Measure-Object RealLoadsBack -Sum).Sum | Should -Be ($units | Measure-Object Loads -Sum).Sum
+        $said -match 'is the journal of a rehearsal at speed' | Should -HaveCount 1
+        $loads = @(Measure-PseOutage -Plan $plan -Journal $journal -ByLoad -WarningAction SilentlyContinue)
+        $loads.Count | Should -Be ($units | Measure-Object Loads -Sum).Sum
+        $loads.RealBack | Sort-Object -Unique | Should -Be $true
+        $loads | Where-Object { $_.RealDarkSeconds -le 0 -or $_.DarkFromUtc -ge $_.DarkUntilUtc } | Should -BeNullOrEmpty
+        $first = $made.Units[0]
+        ($loads | Where-Object { $_.Switch -eq $first.Switch -and $_.Unit -eq $first.Unit } | Select-Object -First 1).DarkFromUtc | Should -BeGreaterThan $first.StartUtc
+    }
+
+    It 'learns from a journal, and says where it found too little' {
+        $from = @($behind | Measure-PseOutage -Journal (Join-Path $work 'night.journal.jsonl') -WarningAction SilentlyContinue).StageTimesFrom
+        $from | Where-Object { $_ -notmatch '^(journal \(\d+\)|baseline \([0-4] of 5\))(; (journal \(\d+\)|baseline \([0-4] of 5\)))?$' } | Should -BeNullOrEmpty
+        Measure-PseOutage -Plan $plan -Journal (Join-Path $work 'none.jsonl') -ErrorVariable problem -ErrorAction SilentlyContinue -WarningAction SilentlyContinue | Out-Null
+        $problem[0].FullyQualifiedErrorId | Should -Be 'FileNotFound,PoeOps.Cmdlets.Commands.MeasurePseOutageCommand'
+    }
+
     It 'says where a journal was altered' {
         $journal = Join-Path $work 'night.journal.jsonl'
         $forged = Join-Path $work 'forged.journal.jsonl'

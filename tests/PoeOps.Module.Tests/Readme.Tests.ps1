@@ -21,6 +21,21 @@ AfterAll {
     Remove-Item -Recurse -Force $work
 }
 
+Describe 'The worked example in README.md' {
+    It 'prints what stands there' {
+        Set-Location $root
+        $section = [regex]::Match($readme, '(?s)## Does everything come back\?(.*?)\n## ').Groups[1].Value
+        $typed, $shown = 'powershell', '' | ForEach-Object { , @([regex]::Matches($section, "(?s)``````$_\r?\n(.*?)``````") | ForEach-Object { $_.Groups[1].Value.Trim() }) }
+        $typed.Count | Should -Be 2
+        $shown = @([regex]::Matches($section, '(?s)```\r?\n((?:WARNING|\d).*?)```') | ForEach-Object { $_.Groups[1].Value.Trim() })
+        $all = @(. ([scriptblock]::Create($typed[0])) 3>&1)
+        $warned = @($all | Where-Object { $_ -is [Management.Automation.WarningRecord] } | ForEach-Object { "WARNING: $_" })
+        $listed = @(($all | Where-Object { $_ -isnot [Management.Automation.WarningRecord] } | Out-String) -split '\r?\n' | Where-Object { $_ } | ForEach-Object TrimEnd)
+        ($warned + $listed) -join "`n" | Should -Be (@($shown[0] -split '\r?\n' | Where-Object { $_ }) -join "`n")
+        "$(. ([scriptblock]::Create($typed[1])))" | Should -Be $shown[1]
+    }
+}
+
 Describe 'The job in README.md' {
     BeforeAll {
         Set-Location $work

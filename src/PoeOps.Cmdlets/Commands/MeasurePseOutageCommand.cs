@@ -222,13 +222,13 @@ public sealed class MeasurePseOutageCommand : PoeCommand
 
     private void GiveRows()
     {
-        if (PortRows.Lacks(_rows) is { } lacks)
+        (IReadOnlyList<Estate.Controller> controllers, IReadOnlyList<Problem> problems) = PortRows.Read(_rows);
+        WriteProblems(problems);
+        if (controllers.Count > 0 && PortRows.Lacks(_rows) is { } lacks)
         {
             WriteWarning(lacks);
         }
 
-        (IReadOnlyList<Estate.Controller> controllers, IReadOnlyList<Problem> problems) = PortRows.Read(_rows);
-        WriteProblems(problems);
         foreach (Estate.Controller controller in controllers)
         {
             Give(_baseline is { } baseline ? OutageMeasure.Measure(Comparison.Compare(controller, baseline, null), _runs) : OutageMeasure.MeasureRestart(controller));

@@ -49,32 +49,34 @@ internal static class RestartCheck
 
     private static void Check(RestartPort port)
     {
-        string name = Excerpt.Of(port.Name);
-        Class($"The class of port '{name}'", port.Signature.Single, 0, 8);
-        Class($"The class on Alternative A of port '{name}'", port.Signature.PairsetA, 1, 5);
-        Class($"The class on Alternative B of port '{name}'", port.Signature.PairsetB, 1, 5);
-        Within($"The priority of port '{name}'", port.Priority, 1, 3, "by RFC 3621");
-        Within($"What port '{name}' negotiated", port.NegotiatedWatts ?? 0, 0, MostOfPort, "W");
-        Within($"What is fixed for port '{name}'", port.FixedWatts ?? 0, 0, MostOfPort, "W");
-        Within($"The limit of port '{name}'", port.LimitWatts ?? 0, 0, MostOfPort, "W");
-        Within($"The draw of port '{name}'", port.DrawWatts ?? 0, 0, MostOfPort, "W");
-        Within($"The time in which port '{name}' negotiates", port.NegotiateSeconds, 0, MostSeconds, "s");
-        Within($"The time in which port '{name}' boots", port.BootSeconds, 0, MostSeconds, "s");
+        Class("The class of", port, port.Signature.Single, 0, 8);
+        Class("The class on Alternative A of", port, port.Signature.PairsetA, 1, 5);
+        Class("The class on Alternative B of", port, port.Signature.PairsetB, 1, 5);
+        Within("The priority of", port.Priority, 1, 3, "by RFC 3621", port);
+        Within("What was negotiated for", port.NegotiatedWatts ?? 0, 0, MostOfPort, "W", port);
+        Within("What is fixed for", port.FixedWatts ?? 0, 0, MostOfPort, "W", port);
+        Within("The limit of", port.LimitWatts ?? 0, 0, MostOfPort, "W", port);
+        Within("The draw of", port.DrawWatts ?? 0, 0, MostOfPort, "W", port);
+        Within("The time to negotiate of", port.NegotiateSeconds, 0, MostSeconds, "s", port);
+        Within("The time to boot of", port.BootSeconds, 0, MostSeconds, "s", port);
     }
 
-    private static void Class(string what, int? number, int least, int most)
+    private static void Class(string what, RestartPort port, int? number, int least, int most)
     {
         if (number < least || number > most)
         {
-            throw new PoeOpsException(new Problem(ProblemId.ClassUnknown, FormattableString.Invariant($"{what} is {number}, and {least} to {most} was expected."), "Correct the class where it is read or typed."));
+            throw new PoeOpsException(new Problem(
+                ProblemId.ClassUnknown, FormattableString.Invariant($"{what} port '{Excerpt.Of(port.Name)}' is {number}, and {least} to {most} was expected."), "Correct the class where it is read or typed."));
         }
     }
 
-    private static void Within(string what, decimal value, decimal least, decimal most, string unit)
+    // The sentence is put together only where it is told: this is asked ten times of every port.
+    private static void Within(string what, decimal value, decimal least, decimal most, string unit, RestartPort? port = null)
     {
         if (value < least || value > most)
         {
-            throw Impossible(FormattableString.Invariant($"{what} is {value} {unit}, and {least} to {most} was expected."), "Correct the figure where it is read or typed.");
+            string whole = port is null ? what : $"{what} port '{Excerpt.Of(port.Name)}'";
+            throw Impossible(FormattableString.Invariant($"{whole} is {value} {unit}, and {least} to {most} was expected."), "Correct the figure where it is read or typed.");
         }
     }
 

@@ -34,6 +34,8 @@ public enum RunEntryKind
     Served,
     /// <summary>A port's setting was put back, or could not be.</summary>
     PutBack,
+    /// <summary>How long each load of a unit was dark, seconds, by its port; null for one that has no power.</summary>
+    LoadsBack,
     /// <summary>Something worth knowing.</summary>
     Note,
     /// <summary>A unit ended: outcome, versions, what is not back.</summary>
@@ -44,6 +46,4 @@ public enum RunEntryKind
     StopAsked,
     /// <summary>A run ended.</summary>
     RunEnded,
-    /// <summary>How long each load of a unit was dark, seconds, by its port; null for one that has no power.</summary>
-    LoadsBack,
 }

@@ -13,13 +13,16 @@ public sealed class TopicTests : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    [Fact]
-    public void The_topic_begins_as_help_wants_it()
+    [Theory]
+    [InlineData("Dialects", "    How to teach")]
+    [InlineData("Outages", "    How Measure-PseOutage works out")]
+    public void A_topic_begins_as_help_wants_it(string name, string description)
     {
-        Assert.Equal([0xEF, 0xBB, 0xBF], File.ReadAllBytes(Topic)[..3]);
-        string[] lines = File.ReadAllLines(Topic);
-        Assert.Equal(["TOPIC", "    about_PoeOps_Dialects", "", "SHORT DESCRIPTION"], lines[..4]);
-        Assert.StartsWith("    How to teach", lines[4], StringComparison.Ordinal);
+        string topic = Repository.Path("module", "en-US", $"about_PoeOps_{name}.help.txt");
+        Assert.Equal([0xEF, 0xBB, 0xBF], File.ReadAllBytes(topic)[..3]);
+        string[] lines = File.ReadAllLines(topic);
+        Assert.Equal(["TOPIC", $"    about_PoeOps_{name}", "", "SHORT DESCRIPTION"], lines[..4]);
+        Assert.StartsWith(description, lines[4], StringComparison.Ordinal);
     }
 
     [Fact]

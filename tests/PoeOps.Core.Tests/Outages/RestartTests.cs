@@ -87,7 +87,7 @@ public sealed class RestartTests
     [InlineData("The time for one port is 0 s, and 0.001 to 86400 was expected.")]
     [InlineData("The port '1' is there twice.")]
     [InlineData("The priority of port '1' is 4 by RFC 3621, and 1 to 3 was expected.")]
-    [InlineData("What port '1' negotiated is 1001 W, and 0 to 1000 was expected.")]
+    [InlineData("What was negotiated for port '1' is 1001 W, and 0 to 1000 was expected.")]
     [InlineData("The draw of port '1' is -0.1 W, and 0 to 1000 was expected.")]
     public void A_unit_that_cannot_be_is_refused(string told)
     {
