@@ -38,7 +38,17 @@ internal static class OutageSpeed
             Console.WriteLine(FormattableString.Invariant($"  {size,6} units {best[size] * 1000,10:0.0} ms  {best[size] / size * 1e6,7:0.0} us a unit  {growth}"));
         }
 
+        Proposals(estates[1_000], baseline);
         Console.WriteLine("  goal: 10,000 units in 1 s or less, growth linear");
+    }
+
+    // Looked for only where somebody asks, as the cmdlet's warning does for each unit whose loads do not all come back.
+    private static void Proposals(Controller[] controllers, Baseline baseline)
+    {
+        Outage[] refusing = [.. controllers.Select(one => OutageMeasure.Measure(Comparison.Compare(one, baseline, null)).Outage).Where(outage => outage.RefusedLoads > 0)];
+        var watch = Stopwatch.StartNew();
+        int found = refusing.Sum(outage => outage.Remedies.Count);
+        Console.WriteLine(FormattableString.Invariant($"  what would help, of {refusing.Length} units that refuse loads: {watch.Elapsed.TotalMilliseconds / Math.Max(1, refusing.Length):0.0} ms a unit, {found} proposals"));
     }
 
     private static int Measure(Controller[] controllers, Baseline baseline)

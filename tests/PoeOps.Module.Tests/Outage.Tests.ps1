@@ -81,6 +81,32 @@ Describe 'Measure-PseOutage and a list of ports' {
         $wrong.FullyQualifiedErrorId | Should -Contain 'ReadingNotClean,PoeOps.Cmdlets.Commands.MeasurePseOutageCommand'
     }
 
+    It 'takes nothing of one row for the next' {
+        $rows = @(
+            [pscustomobject]@{ Switch = 'a'; Unit = '1'; Port = '1'; PdClass = '4'; BudgetWatts = '20'; LifeSafety = 'True' }
+            [pscustomobject]@{ Switch = 'b'; Unit = '1'; Port = '1' })
+        $outages = Measure-Rows $rows
+        "$($outages[0].BudgetWatts) $($outages[0].RefusedLoads)" | Should -Be '20 1'
+        "$($outages[1].BudgetWatts)|$($outages[1].RestartDemandWatts)|$($outages[1].LifeSafetyLoads)" | Should -Be '|15.4|0'
+        $said -match 'gives no BudgetWatts of b/1' | Should -HaveCount 1
+    }
+
+    It 'says what a baseline lacks, and how the loads come back all the same' {
+        $outage = Measure-Rows (Import-Csv "$root/examples/ports.csv") @{ Baseline = "$root/examples/winter.baseline.json" }
+        "$($outage.Verdict) $($outage.RefusedLoads) $($outage.DarkSecondsTypical)" | Should -Be 'Unreadable 1 '
+        $said -match '^The list of ports lacks Model .*Release .*Firmware' | Should -HaveCount 1
+        $said -match 'does not come back' | Should -HaveCount 1
+    }
+
+    It 'takes controllers as they are read, and says how a list with other marks is read' {
+        $read = Get-PseController -Capture "$root/examples/captures/kelpline/cold-1.txt" -Dialect kelpline
+        @(Measure-Rows $read).UnitId | ForEach-Object { "$_" } | Should -Be @($read.UnitId | ForEach-Object { "$_" })
+        Measure-Rows ([pscustomobject]@{ 'Switch;Unit;Port' = 'a;1;1' }) | Should -BeNullOrEmpty
+        "$wrong" | Should -BeLike "*read the file with -Delimiter ';'.*"
+        Measure-Rows ([pscustomobject]@{ Switch = 'a'; Unit = 1 }) | Should -BeNullOrEmpty
+        $wrong.FullyQualifiedErrorId | Should -Be 'PortRowUnreadable,PoeOps.Cmdlets.Commands.MeasurePseOutageCommand'
+    }
+
     It 'measures with a budget of nothing as one that cannot be' {
         $rows = Import-Csv "$root/examples/ports.csv" | Select-Object *, @{ n = 'BudgetWatts'; e = { 0 } } -ExcludeProperty BudgetWatts
         (Measure-Rows $rows).RefusedLoads | Should -BeNullOrEmpty

@@ -1,5 +1,6 @@
 using System.Management.Automation;
 using PoeOps.Baselines;
+using PoeOps.Estate;
 using PoeOps.Outages;
 using PoeOps.Planning;
 
@@ -14,7 +15,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>$drift | Measure-PseOutage -ByLoad | Where-Object LifeSafety</code><para>When each life-safety load goes dark and serves again.</para></example>
 /// <example><code>Measure-PseOutage -Plan .\plan.json -Journal .\night.journal.jsonl -ByLoad</code><para>What was planned for each load, by the clock, and what became of it.</para></example>
 /// <example><code>Import-Csv .\ports.csv | Measure-PseOutage</code><para>Whether all loads of a list come back; says which columns the list lacks.</para></example>
-[Cmdlet(VerbsDiagnostic.Measure, "PseOutage", DefaultParameterSetName = "Drift")]
+[Cmdlet(VerbsDiagnostic.Measure, "PseOutage", DefaultParameterSetName = "Input")]
 [OutputType(typeof(Outage), typeof(LoadOutage))]
 public sealed class MeasurePseOutageCommand : PoeCommand
 {
@@ -23,17 +24,20 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     private Baseline? _baseline;
     private int _lifeSafety;
 
-    /// <summary>A controller's drift as <c>Test-PseDrift</c> gives it.</summary>
-    [Parameter(Mandatory = true, ValueFromPipeline = true, ParameterSetName = "Drift")]
-    public Drift? InputObject { get; set; }
+    /// <summary>
+    /// A controller's drift as <c>Test-PseDrift</c> gives it; a controller, or a row of a list of ports by the names of its columns: Switch, Unit, Port, and what
+    /// else about_PoeOps_Outages names.
+    /// </summary>
+    [Parameter(Mandatory = true, ValueFromPipeline = true, ParameterSetName = "Input")]
+    public PSObject? InputObject { get; set; }
 
     /// <summary>A plan file: gives what was planned, with the clock times of its windows.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     [Alias("PlanPath")]
     public string Plan { get; set; } = string.Empty;
 
-    /// <summary>The baseline file, for units of a list of ports: their rows must say Model, Release and Firmware.</summary>
-    [Parameter(ParameterSetName = "Ports")]
+    /// <summary>The baseline file, for controllers and for a list of ports: its rows must say Model, Release and Firmware.</summary>
+    [Parameter(ParameterSetName = "Input")]
     public string Baseline { get; set; } = string.Empty;
 
     /// <summary>
@@ -47,123 +51,6 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     /// <summary>Gives a row for each load instead of one for each unit.</summary>
     [Parameter]
     public SwitchParameter ByLoad { get; set; }
-
-    /// <summary>The site of the switch.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Site { get; set; }
-
-    /// <summary>The switch of a port.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Switch { get; set; }
-
-    /// <summary>The unit of a port, as the device names it.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Unit { get; set; }
-
-    /// <summary>A port, as the device names it within the unit.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    [Alias("Name")]
-    public string? Port { get; set; }
-
-    /// <summary>What the port is doing: only ports that deliver power take part. Where a list has neither this column nor Delivering, all do.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Status { get; set; }
-
-    /// <summary>True where the port feeds a load.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Delivering { get; set; }
-
-    /// <summary>The class of the load, 0 to 8.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? PdClass { get; set; }
-
-    /// <summary>The class on Alternative A of a dual-signature load, 1 to 5.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? PdClassA { get; set; }
-
-    /// <summary>The class on Alternative B of a dual-signature load, 1 to 5.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? PdClassB { get; set; }
-
-    /// <summary>Who keeps power when it is short: Critical, High or Low.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Priority { get; set; }
-
-    /// <summary>What is set aside for the port, watts at the port.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? AllocatedWatts { get; set; }
-
-    /// <summary>What port and load agreed on, watts at the load.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? AllocatedPdWatts { get; set; }
-
-    /// <summary>Who decided what is set aside: Class, Neighbour, Limit or Draw.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? AllocatedBy { get; set; }
-
-    /// <summary>What the load draws, watts.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? DrawWatts { get; set; }
-
-    /// <summary>The limit of the port, watts.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? LimitWatts { get; set; }
-
-    /// <summary>What people call the load.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Load { get; set; }
-
-    /// <summary>What the load does for people.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Role { get; set; }
-
-    /// <summary>True where people can come to harm while the load is dark.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? LifeSafety { get; set; }
-
-    /// <summary>Seconds from power until the load serves.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? RestartSeconds { get; set; }
-
-    /// <summary>Seconds from power until the load has negotiated.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? NegotiateSeconds { get; set; }
-
-    /// <summary>The hardware model of the unit.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Model { get; set; }
-
-    /// <summary>The software release of the switch.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Release { get; set; }
-
-    /// <summary>What the controller runs.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Firmware { get; set; }
-
-    /// <summary>What the unit's supplies can give its ports, watts; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? BudgetWatts { get; set; }
-
-    /// <summary>What of the budget is kept back, watts; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? GuardBandWatts { get; set; }
-
-    /// <summary>The Type of the PSE, 1 to 4; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? PseType { get; set; }
-
-    /// <summary>What a port claims after a reset: ByClass, ByDraw or ByLimit; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? RestartPolicy { get; set; }
-
-    /// <summary>Seconds that one port takes after a reset; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? StaggerSeconds { get; set; }
-
-    /// <summary>True where a port whose class does not fit is granted a lower one; in one row of the unit, or in all.</summary>
-    [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Ports"), AllowEmptyString, AllowNull]
-    public string? Demotes { get; set; }
 
     /// <inheritdoc/>
     protected override void BeginProcessing()
@@ -183,13 +70,19 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        if (InputObject is { } drift)
+        switch (InputObject?.BaseObject)
         {
-            Give(OutageMeasure.Measure(drift, _runs));
-        }
-        else if (ParameterSetName == "Ports")
-        {
-            _rows.Add(Row());
+            case null:
+                break;
+            case Drift drift:
+                Give(OutageMeasure.Measure(drift, _runs));
+                break;
+            case Controller controller:
+                Give(controller);
+                break;
+            default:
+                _rows.Add(Row(InputObject));
+                break;
         }
     }
 
@@ -222,26 +115,46 @@ public sealed class MeasurePseOutageCommand : PoeCommand
 
     private void GiveRows()
     {
-        (IReadOnlyList<Estate.Controller> controllers, IReadOnlyList<Problem> problems) = PortRows.Read(_rows);
+        (IReadOnlyList<Controller> controllers, IReadOnlyList<Problem> problems) = PortRows.Read(_rows);
         WriteProblems(problems);
-        if (controllers.Count > 0 && PortRows.Lacks(_rows) is { } lacks)
+        string?[] cautions = controllers.Count == 0 ? [] : [PortRows.Lacks(_rows, _baseline is not null), PortRows.WithoutBudget(controllers)];
+        foreach (string? caution in cautions.Where(caution => caution is not null))
         {
-            WriteWarning(lacks);
+            WriteWarning(caution);
         }
 
-        foreach (Estate.Controller controller in controllers)
+        foreach (Controller controller in controllers)
         {
-            Give(_baseline is { } baseline ? OutageMeasure.Measure(Comparison.Compare(controller, baseline, null), _runs) : OutageMeasure.MeasureRestart(controller));
+            Give(controller);
         }
     }
 
-    // Only what the row has is bound; a column that it lacks is not among them.
-    private PortRow Row() => new()
+    // Where nobody can say what would be loaded, how the loads come back is told all the same.
+    private void Give(Controller controller)
     {
-        Number = _rows.Count + 1,
-        Columns = MyInvocation.BoundParameters.Where(bound => bound.Key is not nameof(Journal) and not nameof(Baseline) and not nameof(ByLoad))
-            .ToDictionary(bound => bound.Key, bound => bound.Value as string, StringComparer.OrdinalIgnoreCase),
-    };
+        Drift? drift = _baseline is { } baseline ? Comparison.Compare(controller, baseline, null) : null;
+        Give(drift is null or { Verdict: Verdict.Unreadable or Verdict.Unlisted } ? OutageMeasure.MeasureRestart(controller, drift) : OutageMeasure.Measure(drift, _runs));
+    }
+
+    private PortRow Row(PSObject row)
+    {
+        Dictionary<string, string?> columns = new(StringComparer.OrdinalIgnoreCase);
+        List<string> others = [];
+        foreach (PSPropertyInfo property in row.Properties)
+        {
+            string name = string.Equals(property.Name, "Name", StringComparison.OrdinalIgnoreCase) && row.Properties["Port"] is null ? "Port" : property.Name;
+            if (PortRow.Known.Contains(name, StringComparer.OrdinalIgnoreCase))
+            {
+                columns[name] = LanguagePrimitives.ConvertTo<string>(property.Value);
+            }
+            else
+            {
+                others.Add(property.Name);
+            }
+        }
+
+        return new PortRow { Number = _rows.Count + 1, Columns = columns, Others = others };
+    }
 
     private void Give(OutageResult result)
     {

@@ -41,6 +41,9 @@ public sealed record Controller
     /// <summary>What of the budget is kept back, watts; null where nobody says.</summary>
     public decimal? GuardBandWatts { get; init; }
 
+    /// <summary>What is kept back as a share of whatever the budget is, per cent, by the estate's word; null where it is so many watts. <see cref="GuardBandWatts"/> is what that is of the budget now.</summary>
+    public decimal? GuardBandPercent { get; init; }
+
     /// <summary>What the unit has set aside for its ports, watts; null where not read.</summary>
     public decimal? AllocatedWatts { get; init; }
 

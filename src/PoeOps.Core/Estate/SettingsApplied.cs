@@ -48,6 +48,7 @@ internal sealed class SettingsApplied(EstateMap estate, Switch s, IList<Problem>
         {
             BudgetWatts = budget,
             GuardBandWatts = setting?.GuardBandWatts ?? (power.GuardBandPercent * budget / 100) ?? read.GuardBandWatts,
+            GuardBandPercent = setting?.GuardBandWatts is null && budget is not null ? power.GuardBandPercent : null,
             PseType = read.PseType == PseType.Unknown ? power.PseType ?? PseType.Unknown : read.PseType,
             RestartPolicy = power.Policy ?? read.RestartPolicy,
             StaggerSeconds = power.StaggerSeconds ?? read.StaggerSeconds,

@@ -74,6 +74,8 @@ public static class JournalSamples
         public RefreshSample? Ended(JournalEntry end) => !UnitId.TryParse(end.Unit, out UnitId unit) ? null : new()
         {
             UnitId = unit,
+            Id = end.Sha256,
+            EndUtc = end.Utc,
             Model = Text(begin, "model"),
             ImageBytes = (long)(Number(begin, "bytes") ?? 0),
             ToFirmware = Text(begin, "to"),

@@ -17,11 +17,11 @@ public sealed class EarlierRuns
     private readonly ILookup<(string Model, long Bytes), RefreshSample> _byImage;
     private readonly Dictionary<(UnitId Unit, string Firmware), RefreshSample> _byUnit = [];
 
-    /// <summary>Keeps samples.</summary>
-    /// <param name="samples">The samples, the oldest first.</param>
+    /// <summary>Keeps samples, each once; of several of a unit the latest says what came of it.</summary>
+    /// <param name="samples">The samples, in any order.</param>
     public EarlierRuns(IEnumerable<RefreshSample> samples)
     {
-        RefreshSample[] all = [.. samples];
+        RefreshSample[] all = [.. samples.GroupBy(sample => sample.Id.Length == 0 ? (object)sample : sample.Id).Select(same => same.First()).OrderBy(sample => sample.EndUtc)];
         _byImage = all.Where(sample => sample.IsWhole && sample.Model.Length > 0 && sample.ImageBytes > 0).ToLookup(sample => (sample.Model.ToUpperInvariant(), sample.ImageBytes));
         foreach (RefreshSample sample in all)
         {

@@ -42,6 +42,9 @@ public sealed record Outage
     /// <summary>What would bring the refused loads back, each simulated; empty where none is refused, where nothing of the kind helps, or where the budget was not read.</summary>
     public IReadOnlyList<RestartRemedy> Remedies { get; init; } = [];
 
+    /// <summary>True where nobody looked for remedies, as in a row of a plan.</summary>
+    internal bool RemediesAreUnknown { get; init; }
+
     /// <summary>How many the budget leaves without power when the largest supply has failed; null where the supplies are not known.</summary>
     public int? RefusedLoadsOneFailed { get; init; }
 

@@ -40,10 +40,11 @@ public static class OutageMeasure
     /// stage times is null.
     /// </summary>
     /// <param name="controller">The controller.</param>
-    public static OutageResult MeasureRestart(Controller controller)
+    /// <param name="drift">How it stands to a baseline, where one was given that does not say what would be loaded; else null.</param>
+    public static OutageResult MeasureRestart(Controller controller, Drift? drift = null)
     {
         var restart = UnitRestart.Of(controller);
-        var drift = new Drift(controller) { Verdict = Verdict.Unlisted, Reason = "No baseline was given, so nobody knows what would be loaded." };
+        drift ??= new Drift(controller) { Verdict = Verdict.Unlisted, Reason = "No baseline was given, so nobody knows what would be loaded." };
         return new OutageResult(WithoutTimes(drift, restart), restart.Problems);
     }
 

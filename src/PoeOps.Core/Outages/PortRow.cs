@@ -12,6 +12,20 @@ public sealed record PortRow
     /// <summary>The texts by column, without regard to case.</summary>
     public IReadOnlyDictionary<string, string?> Columns { get; init; } = new Dictionary<string, string?>(StringComparer.OrdinalIgnoreCase);
 
+    /// <summary>Columns of the list that mean nothing here.</summary>
+    public IReadOnlyList<string> Others { get; init; } = [];
+
+    /// <summary>Every column that is read. <c>Name</c> stands for <c>Port</c>, as in the rows of <c>Get-PsePort</c>.</summary>
+    public static IReadOnlyList<string> Known { get; } =
+    [
+        "Site", "Switch", "Unit", "Port", "Status", "Delivering", "AdminEnabled", "PdClass", "PdClassA", "PdClassB", "Priority", "AllocatedWatts", "AllocatedPdWatts", "AllocatedBy", "DrawWatts",
+        "LimitWatts", "Load", "Role", "LifeSafety", "RestartSeconds", "NegotiateSeconds", "Model", "Serial", "Release", "Firmware", "BudgetWatts", "GuardBandWatts", "PseType", "RestartPolicy",
+        "StaggerSeconds", "Demotes",
+    ];
+
+    /// <summary>The columns without which nobody can say what would be loaded.</summary>
+    public static IReadOnlyList<string> OfBaseline { get; } = ["Model", "Release", "Firmware"];
+
     /// <summary>The columns without which a row belongs to nothing.</summary>
     public static IReadOnlyList<string> Keys { get; } = ["Switch", "Unit", "Port"];
 

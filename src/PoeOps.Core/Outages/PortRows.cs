@@ -15,12 +15,26 @@ public static class PortRows
 
     /// <summary>Says which columns the list lacks.</summary>
     /// <param name="rows">The rows.</param>
+    /// <param name="withBaseline">True where they are held against a baseline.</param>
     /// <returns>A sentence; null where it lacks none that is wanted.</returns>
-    public static string? Lacks(IReadOnlyList<PortRow> rows)
+    public static string? Lacks(IReadOnlyList<PortRow> rows, bool withBaseline = false)
     {
-        KeyValuePair<string, string>[] lacking = [.. PortRow.Wanted.Where(column => !rows.Any(row => row.Columns.ContainsKey(column.Key) || (column.Key == "Status" && row.Columns.ContainsKey("Delivering"))))];
+        IEnumerable<KeyValuePair<string, string>> wanted = withBaseline
+            ? PortRow.Wanted.Concat(PortRow.OfBaseline.Select(column => new KeyValuePair<string, string>(column, "what would be loaded, and for how long, is not known")))
+            : PortRow.Wanted;
+        KeyValuePair<string, string>[] lacking = [.. wanted.Where(column => !rows.Any(row => row[column.Key] is not null || (column.Key == "Status" && row["Delivering"] is not null)))];
         return lacking.Length == 0 || rows.Count == 0 ? null
             : $"The list of ports lacks {string.Join(", ", lacking.Select(column => $"{column.Key} ({column.Value})"))}.";
+    }
+
+    /// <summary>Says of which units the list gives no budget, where it gives one of others.</summary>
+    /// <param name="controllers">The units.</param>
+    /// <returns>A sentence; null where there are none, or no unit has one.</returns>
+    public static string? WithoutBudget(IReadOnlyList<Controller> controllers)
+    {
+        Controller[] without = [.. controllers.Where(one => one.BudgetWatts is null)];
+        return without.Length == 0 || without.Length == controllers.Count ? null
+            : $"The list of ports gives no BudgetWatts of {string.Join(", ", without.Select(one => one.UnitId.ToString()))}, so whether their loads come back is not known.";
     }
 
     /// <summary>Reads a list of ports.</summary>
@@ -34,7 +48,7 @@ public static class PortRows
         {
             problems.Add(new Problem(
                 ProblemId.PortRowUnreadable, $"The list of ports lacks the {(missing.Length == 1 ? "column" : "columns")} {string.Join(", ", missing)}, without which no row belongs to a port.",
-                $"Name the columns {string.Join(", ", PortRow.Keys)} in its first line."));
+                Advice(rows[0])));
             return ([], problems);
         }
 
@@ -52,6 +66,10 @@ public static class PortRows
 
         return ([.. controllers.OrderBy(controller => controller.UnitId)], problems);
     }
+
+    private static string Advice(PortRow row) => row.Others.Count == 1 && row.Others[0].IndexOfAny([';', '\t']) is >= 0 and int at
+        ? $"Its one column is '{Excerpt.Of(row.Others[0])}': read the file with -Delimiter '{(row.Others[0][at] == ';' ? ";" : "`t")}'."
+        : $"Name the columns {string.Join(", ", PortRow.Keys)} in its first line; drifts and controllers that went through a file must be read and compared anew.";
 
     private static bool HasKeys(PortRow row, List<Problem> problems)
     {

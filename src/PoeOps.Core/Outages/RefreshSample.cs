@@ -17,6 +17,12 @@ public sealed record RefreshSample
     /// <summary>The firmware that the image was to bring.</summary>
     public string ToFirmware { get; init; } = string.Empty;
 
+    /// <summary>The digest of the entry that ended it, which is the same in every copy of the journal; empty where there is none.</summary>
+    public string Id { get; init; } = string.Empty;
+
+    /// <summary>When it ended, UTC.</summary>
+    public DateTime EndUtc { get; init; }
+
     /// <summary>How it ended, such as <c>Done</c>.</summary>
     public string Outcome { get; init; } = string.Empty;
 

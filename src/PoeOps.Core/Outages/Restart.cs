@@ -27,7 +27,7 @@ public sealed class Restart
     private Restart(RestartUnit unit)
     {
         _unit = unit;
-        _grantable = Math.Max(0, unit.BudgetWatts - unit.GuardBandWatts);
+        _grantable = unit.GrantableWatts;
         RestartPort[] byName = [.. unit.Ports.OrderBy(port => port.Name, NaturalOrder.Instance)];
         _ports = [.. byName.Select((port, order) => new PortState(port, order, _unit.FirstClaimWatts(port), Later(port))).OrderBy(state => state.Port.Priority).ThenBy(state => state.PortOrder)];
         _waiting = new WaitingPorts(_ports.Length);

@@ -20,7 +20,7 @@ public static class RestartCaution
         string count = outage.RefusedLoads.Value.ToString(CultureInfo.InvariantCulture);
         string[] refused = [.. outage.LoadOutages.Where(load => load.Restart == RestartOutcome.Refused).Select(load => load.Port)];
         string ports = refused.Length == 0 ? string.Empty : $" ({(refused.Length == 1 ? "port" : "ports")} {string.Join(", ", refused.Take(MostNamed))}{(refused.Length > MostNamed ? " and others" : string.Empty)})";
-        string remedies = outage.Remedies.Count == 0 ? "No single kind of change brings all back." : $"What would bring all back, each by itself: {string.Join("; or ", outage.Remedies)}.";
+        string remedies = outage.RemediesAreUnknown ? "Measure the unit again, as it is now, for what would help." : outage.Remedies.Count == 0 ? "Nothing of what was tried (ports fixed, ports raised, more supply) brings all back." : $"What would bring all back, each by itself: {string.Join("; or ", outage.Remedies)}.";
         return $"{outage.UnitId}: {count} of {outage.Loads.ToString(CultureInfo.InvariantCulture)} loads{ports} {(count == "1" ? "does" : "do")} not come back within the unit's budget after the controller restarts. {remedies}";
     }
 }

@@ -7,7 +7,7 @@ namespace PoeOps.Outages;
 internal static class RestartCheck
 {
     // No unit gives its ports a hundred kilowatts, and no load takes a kilowatt over a data cable.
-    private const decimal MostOfUnit = 100_000;
+    public const decimal MostOfUnit = 100_000;
     private const decimal MostOfPort = 1_000;
     private const decimal MostSeconds = 86_400;
 
@@ -22,6 +22,7 @@ internal static class RestartCheck
         }
 
         Within("The guard band", unit.GuardBandWatts, 0, MostOfUnit, "W");
+        Within("The guard band", unit.GuardBandPercent, 0, 100, "%");
         Within("The time for one port", unit.StaggerSeconds, 0.001m, MostSeconds, "s");
         HashSet<string> names = new(StringComparer.OrdinalIgnoreCase);
         foreach (RestartPort port in unit.Ports)
@@ -39,12 +40,12 @@ internal static class RestartCheck
     /// <param name="unit">A unit that was checked.</param>
     public static IEnumerable<Problem> Doubts(RestartUnit unit) =>
         from port in unit.Ports
-        where port.DrawWatts is { } && (port.Signature.IsDual || port.Signature.Single is not null)
-        let most = new[] { port.Signature.FigureWatts(unit.Clause), unit.FirstClaimWatts(port), port.NegotiatedWatts ?? 0 }.Max()
+        where port.DrawWatts is { }
+        let most = new[] { port.Signature.FigureWatts(unit.Clause), unit.FirstClaimWatts(port), port.SaidWatts ?? port.NegotiatedWatts ?? 0 }.Max()
         where port.DrawWatts > most
         select new Problem(
             ProblemId.DrawImpossible,
-            FormattableString.Invariant($"Port '{Excerpt.Of(port.Name)}' draws {port.DrawWatts} W, which is more than its class has and than it negotiated: {most} W at the most."),
+            FormattableString.Invariant($"Port '{Excerpt.Of(port.Name)}' draws {port.DrawWatts} W, which is more than {(port.Signature == default ? "class 0, which counts where none was read," : "its class")} has and than it negotiated: {most} W at the most."),
             "Read the unit again; where it stays so, check how the dialect reads class, allocation and draw.");
 
     private static void Check(RestartPort port)

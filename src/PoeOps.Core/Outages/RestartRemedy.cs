@@ -21,9 +21,11 @@ public enum RemedyKind
 /// <param name="Watts">So many more watts of supply, or the limit to fix the port at, watts at the PSE; 0 for a port that is raised.</param>
 public sealed record RestartChange(RemedyKind Kind, string Port, decimal Watts);
 
-/// <summary>A set of changes after which every load of a unit comes back: it was simulated with exactly these figures.</summary>
+/// <summary>A set of changes after which every load of a unit comes back, and none with less than before: it was simulated with exactly these figures.</summary>
 /// <param name="Changes">The changes; those of ports in the order in which the ports have their turn.</param>
-/// <param name="IsLeast">True where every smaller set of its kind was tried, or shown to change nothing, and helps not.</param>
+/// <param name="IsLeast">
+/// True where every smaller set of changes that <see cref="RestartRemedies"/> knows was tried, or shown to change nothing, and helps not; supply to the milliwatt.
+/// </param>
 public sealed record RestartRemedy(IReadOnlyList<RestartChange> Changes, bool IsLeast)
 {
     /// <summary>What is changed.</summary>

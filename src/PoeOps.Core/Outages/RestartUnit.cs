@@ -11,6 +11,9 @@ public sealed record RestartUnit
     /// <summary>What is kept back of it, watts, 0 or more.</summary>
     public decimal GuardBandWatts { get; init; }
 
+    /// <summary>What is kept back of it beside that, per cent of it, 0 to 100.</summary>
+    public decimal GuardBandPercent { get; init; }
+
     /// <summary>What a port claims.</summary>
     public RestartPolicy Policy { get; init; }
 
@@ -27,7 +30,7 @@ public sealed record RestartUnit
     public IReadOnlyList<RestartPort> Ports { get; init; } = [];
 
     /// <summary>What may be granted in all: the budget less the guard band, never below 0.</summary>
-    public decimal GrantableWatts => Math.Max(0, BudgetWatts - GuardBandWatts);
+    public decimal GrantableWatts => Math.Max(0, BudgetWatts - GuardBandWatts - (BudgetWatts * GuardBandPercent / 100));
 
     /// <summary>The sum of what all ports claim at turn-on, watts.</summary>
     public decimal DemandWatts => Ports.Sum(FirstClaimWatts);
@@ -52,6 +55,9 @@ public sealed record RestartPort(string Name)
 
     /// <summary>What its load negotiated, watts at the PSE; null where it negotiates nothing.</summary>
     public decimal? NegotiatedWatts { get; init; }
+
+    /// <summary>What was said to be negotiated, also where it cannot be; null where nothing was said.</summary>
+    internal decimal? SaidWatts { get; init; }
 
     /// <summary>The limit that is set on it, watts at the PSE; null where there is none.</summary>
     public decimal? LimitWatts { get; init; }

@@ -16,28 +16,34 @@ internal static class RestartUnits
     public static RestartUnit Of(Controller controller, IReadOnlyList<Port> powered) => new()
     {
         BudgetWatts = controller.BudgetWatts ?? 0,
-        GuardBandWatts = controller.GuardBandWatts ?? 0,
+        GuardBandWatts = controller.GuardBandPercent is null ? controller.GuardBandWatts ?? 0 : 0,
+        GuardBandPercent = controller.GuardBandPercent ?? 0,
         Policy = controller.RestartPolicy,
         Clause = controller.PseType.Clause(),
         Demotes = controller.Demotes,
         StaggerSeconds = controller.StaggerSeconds,
-        Ports = [.. powered.Select(port => PortOf(port, controller.PseType.Clause()))],
+        Ports = [.. powered.Select(port => PortOf(port, controller.PseType))],
     };
 
-    private static RestartPort PortOf(Port port, PseClause clause) => new(port.Name)
+    private static RestartPort PortOf(Port port, PseType type) => new(port.Name)
     {
         Priority = (int)(port.Priority ?? PortPriority.Low),
-        Signature = port.Signature,
-        NegotiatedWatts = Negotiated(port, clause),
-        FixedWatts = port.AllocatedBy == AllocationSource.Limit && port.AllocatedWatts > 0 ? port.AllocatedWatts : null,
-        LimitWatts = port.LimitWatts,
+        Signature = type.Grants(port.Signature),
+        SaidWatts = Negotiated(port, type.Clause()),
+        NegotiatedWatts = Credible(port, Negotiated(port, type.Clause())),
+        FixedWatts = port.AllocatedBy == AllocationSource.Limit ? AboveNothing(port.LimitWatts) ?? AboveNothing(port.AllocatedWatts) : null,
+        LimitWatts = AboveNothing(port.LimitWatts),
         DrawWatts = port.DrawWatts,
         NegotiateSeconds = (decimal)(port.NegotiateSeconds ?? port.RestartSeconds ?? 0),
         BootSeconds = (decimal)(port.RestartSeconds ?? 0),
     };
 
-    // What neighbours agreed on, at the PSE. Where nobody says who decided what is set aside, it was negotiated where it is not the class figure; less
-    // than the load draws is no such figure: the unit would seem to have room that it has not.
+    // Less than the load draws is nothing that it negotiated: the unit would seem to have room that it has not.
+    private static decimal? Credible(Port port, decimal? negotiated) => negotiated >= (port.DrawWatts ?? 0) ? negotiated : null;
+
+    private static decimal? AboveNothing(decimal? watts) => watts > 0 ? watts : null;
+
+    // What neighbours agreed on, at the PSE. Where nobody says who decided what is set aside, it was negotiated where it is not the class figure.
     private static decimal? Negotiated(Port port, PseClause clause)
     {
         if (port.AllocatedPdWatts is > 0 and { } atPd)
@@ -51,7 +57,7 @@ internal static class RestartUnits
         }
 
         decimal allocated = port.AllocatedWatts.Value;
-        return allocated >= (port.DrawWatts ?? 0) && !IsClassFigure(port, clause, allocated) ? allocated : null;
+        return IsClassFigure(port, clause, allocated) ? null : allocated;
     }
 
     private static bool IsClassFigure(Port port, PseClause clause, decimal watts) =>

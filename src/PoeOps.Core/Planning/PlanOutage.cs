@@ -43,6 +43,7 @@ public static class PlanOutage
         {
             Loads = unit.Loads,
             LifeSafetyLoads = unit.LifeSafetyLoads,
+            RemediesAreUnknown = true,
             RefusedLoads = Count(RestartOutcome.Refused),
             ReducedLoads = Count(RestartOutcome.Reduced),
             DrawUnknownLoads = loads.Count(load => load.DrawWatts is null),

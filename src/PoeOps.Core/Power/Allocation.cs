@@ -98,7 +98,10 @@ public sealed record Allocation
     public Allocation AtPse(ChannelLoss channel, decimal volts) =>
         Side == PowerSide.Pse ? this : new Allocation(new Watts(channel.PseWatts(Watts.Value, volts)), PowerSide.Pse, Source);
 
-    /// <summary>The same power at the PSE, over the worst cable and at the lowest voltage of the least class that can carry it.</summary>
+    /// <summary>
+    /// The same power at the PSE, over the worst cable and at the lowest voltage of the least class that can carry it, and never more than that class has at the
+    /// PSE. Neighbours speak in tenths, so that a class carries the tenth above its figure too: 13.0 W are class 3's 12.95.
+    /// </summary>
     /// <param name="clause">The clause by which the PSE works; of classes that both clauses have, clause 33 where it is unknown.</param>
     /// <exception cref="PoeOpsException">No class carries so much (<see cref="ProblemId.ChannelImpossible"/>).</exception>
     public Allocation AtPse(PseClause clause = PseClause.Unknown)
@@ -108,10 +111,10 @@ public sealed record Allocation
             return this;
         }
 
-        ClassFigures[] byPower = [.. PdClass.All.Select(one => one.Figures(clause)).OrderBy(figures => figures.PdWatts)];
-        ClassFigures? carrier = byPower.FirstOrDefault(figures => figures.PdWatts >= Watts.Value);
+        ClassFigures[] byPower = [.. PdClass.All.Where(one => clause != PseClause.Clause145 || one.Clause145 is not null).Select(one => one.Figures(clause)).OrderBy(figures => figures.PdWatts)];
+        ClassFigures? carrier = byPower.FirstOrDefault(figures => Math.Ceiling(figures.PdWatts * 10) / 10 >= Watts.Value);
         return carrier is not null
-            ? AtPse(carrier.WorstChannel, carrier.LeastVolts)
+            ? new Allocation(new Watts(Math.Min(carrier.WorstChannel.PseWatts(Watts.Value, carrier.LeastVolts), carrier.PseWatts)), PowerSide.Pse, Source)
             : throw ChannelLoss.Impossible($"{Watts} at the PD are more than any class of IEEE 802.3 carries, which is {new Watts(byPower[byPower.Length - 1].PdWatts)}.", "Check whether the figure is one of the PSE.");
     }
 

@@ -37,4 +37,17 @@ public static class PseTypes
         PseType.Type3 or PseType.Type4 => PseClause.Clause145,
         _ => PseClause.Unknown,
     };
+
+    /// <summary>What a PSE of a Type grants a PD: one that asks for more than the Type has is granted the most that it has (IEEE 802.3), and by Type 1 as class 0.</summary>
+    /// <param name="type">The Type; where nobody says it, the PD is granted what it asks for.</param>
+    /// <param name="signature">What the PD shows.</param>
+    public static PdSignature Grants(this PseType type, PdSignature signature) => type switch
+    {
+        PseType.Type1 => signature.Single > 3 ? PdSignature.Of(0) : signature,
+        PseType.Type2 => signature.Single > 4 ? PdSignature.Of(4) : signature,
+        PseType.Type3 => signature.Single > 6 ? PdSignature.Of(6) : PdSignature.Of(signature.Single, AtMost4(signature.PairsetA), AtMost4(signature.PairsetB)),
+        _ => signature,
+    };
+
+    private static int? AtMost4(int? pairset) => pairset == 5 ? 4 : pairset;
 }

@@ -74,6 +74,17 @@ public sealed class EarlierRunsTests
     }
 
     [Fact]
+    public void A_journal_that_is_read_twice_counts_once_and_the_latest_says_what_came_of_a_unit()
+    {
+        RefreshSample[] same = [.. Enumerable.Repeat(Samples([7])[0] with { Id = "d1" }, 9)];
+        Assert.Equal("baseline (1 of 5)", OutageMeasure.Measure(SampleUnit.Behind(Reef, SampleUnit.Times), new EarlierRuns(same)).Outage.StageTimesFrom);
+
+        RefreshSample late = Samples([7])[0] with { UnitId = new UnitId("quay-1", "2"), Id = "d2", EndUtc = new DateTime(2026, 12, 2, 0, 0, 0, DateTimeKind.Utc) };
+        RefreshSample early = late with { Id = "d3", Outcome = "Failed", EndUtc = late.EndUtc.AddDays(-30) };
+        Assert.Equal("Done", OutageMeasure.Measure(SampleUnit.Behind(Reef, SampleUnit.Times), new EarlierRuns([late, early])).Outage.RealOutcome);
+    }
+
+    [Fact]
     public void Where_an_image_of_a_unit_was_not_loaded_nothing_real_is_said()
     {
         RefreshSample own = Samples([500])[0] with { UnitId = new UnitId("quay-1", "2"), DarkSeconds = 131.5 };

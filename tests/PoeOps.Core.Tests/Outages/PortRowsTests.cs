@@ -78,8 +78,29 @@ public sealed class PortRowsTests
             "The list of ports lacks Status (every port counts as powered), PdClass (every port counts as class 0), Priority (every port counts as low), "
             + "DrawWatts (the energy that is not delivered is not known), RestartSeconds (when a load serves again is not known), BudgetWatts (whether the loads come back is not known).",
             PortRows.Lacks(Rows("Switch,Unit,Port", "n,1,1")));
-        Assert.Equal("The list of ports lacks Priority (every port counts as low).", PortRows.Lacks(Rows("Delivering,PdClass,DrawWatts,RestartSeconds,BudgetWatts", "True,,,,")));
+        Assert.Equal("The list of ports lacks Priority (every port counts as low).", PortRows.Lacks(Rows("Delivering,PdClass,DrawWatts,RestartSeconds,BudgetWatts", "True,,,,370", ",4,5,60,")));
         Assert.Null(PortRows.Lacks([]));
+
+        // A column in which nothing stands is lacking as well.
+        Assert.Equal(
+            "The list of ports lacks BudgetWatts (whether the loads come back is not known), Model (what would be loaded, and for how long, is not known), Firmware (what would be loaded, and for how long, is not known).",
+            PortRows.Lacks(Rows("Status,PdClass,Priority,DrawWatts,RestartSeconds,BudgetWatts,Release", "Searching,0,Low,1,2,,7.4"), withBaseline: true));
+    }
+
+    [Fact]
+    public void Units_without_a_budget_beside_others_are_named()
+    {
+        Assert.Equal(
+            "The list of ports gives no BudgetWatts of n/2, n/3, so whether their loads come back is not known.",
+            PortRows.WithoutBudget(Read("Switch,Unit,Port,BudgetWatts", "n,1,1,370", "n,2,1,", "n,3,1,").Controllers));
+        Assert.Null(PortRows.WithoutBudget(Read("Switch,Unit,Port,BudgetWatts", "n,2,1,").Controllers));
+    }
+
+    [Fact]
+    public void A_file_with_other_marks_between_its_columns_is_told_how_to_be_read()
+    {
+        Problem problem = Assert.Single(PortRows.Read([new PortRow { Number = 1, Others = ["Switch;Unit;Port"] }]).Problems);
+        Assert.Equal("Its one column is 'Switch;Unit;Port': read the file with -Delimiter ';'.", problem.Advice);
     }
 
     private static (IReadOnlyList<Controller> Controllers, IReadOnlyList<Problem> Problems) Read(params string[] lines) => PortRows.Read(Rows(lines));

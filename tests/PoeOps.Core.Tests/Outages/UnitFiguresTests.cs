@@ -65,6 +65,26 @@ public sealed class UnitFiguresTests
         Assert.Equal((23, 23), (OutageMeasure.MeasureRestart(unit with { BudgetWatts = 370 }).Outage.RefusedLoads, OutageMeasure.MeasureRestart(unit with { BudgetWatts = 370 }).Outage.RefusedLoadsOneFailed));
     }
 
+    // Half of 130 W is kept back, and of the 65 that are left of 130 + 130 with one failed, 65: 4 loads of 15.4 W.
+    [Fact]
+    public void A_guard_band_in_per_cent_is_one_of_the_supply_that_is_left()
+    {
+        Controller unit = Unit(260, [.. Enumerable.Range(1, 8).Select(name => SampleUnit.Port($"{name}", pdClass: 3))]) with { SupplyWatts = [130, 130], GuardBandWatts = 130, GuardBandPercent = 50 };
+        Assert.Equal((0, 4), (OutageMeasure.MeasureRestart(unit).Outage.RefusedLoads, OutageMeasure.MeasureRestart(unit).Outage.RefusedLoadsOneFailed));
+    }
+
+    // What is less than a load draws is nothing that it negotiated, whoever says so; a limit that is set on a fixed port is what it is fixed at.
+    [Fact]
+    public void A_figure_that_cannot_be_what_it_says_is_not_believed()
+    {
+        Assert.Equal("1 Back 1 15.4", Loads(Unit(100, SampleUnit.Port("1", draw: 12, pdClass: 3) with { AllocatedWatts = 6.5m, AllocatedBy = AllocationSource.Neighbour, NegotiateSeconds = 5 })));
+        Assert.Equal("1 Back 1 20", Loads(Unit(25, SampleUnit.Port("1", pdClass: 4) with { LimitWatts = 20, AllocatedWatts = 25, AllocatedBy = AllocationSource.Limit })));
+        Assert.Equal("1 Back 1 30", Loads(Unit(100, SampleUnit.Port("1", pdClass: 4) with { LimitWatts = 0 }) with { RestartPolicy = RestartPolicy.ByLimit }));
+        Assert.Equal("1 Back 1 15.4", Loads(Unit(20, SampleUnit.Port("1", pdClass: 4)) with { PseType = PseType.Type1 }));
+        Problem told = Assert.Single(OutageMeasure.MeasureRestart(Unit(100, SampleUnit.Port("1", draw: 20))).Problems);
+        Assert.Equal("Port '1' draws 20 W, which is more than class 0, which counts where none was read, has and than it negotiated: 15.4 W at the most.", told.Sentence);
+    }
+
     [Fact]
     public void The_granted_power_is_there_step_by_step() =>
         Assert.Equal(

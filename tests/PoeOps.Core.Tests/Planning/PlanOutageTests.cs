@@ -20,6 +20,8 @@ public sealed class PlanOutageTests : IDisposable
         Outage outage = Assert.Single(PlanOutage.Of(ThroughFile(Lagoon.Behind(Lagoon.Unit("quay-1/1") with { BudgetWatts = 15 }))));
         Assert.Equal(("plan", 1, 15m, 15.4m, 0.4m, 1), (outage.StageTimesFrom, outage.Loads, outage.BudgetWatts, outage.RestartDemandWatts, outage.ShortfallWatts, outage.RefusedLoads));
 
+        Assert.EndsWith("Measure the unit again, as it is now, for what would help.", RestartCaution.Of(outage), StringComparison.Ordinal);
+
         outage = Assert.Single(PlanOutage.Of(ThroughFile(Lagoon.Behind("quay-1/1"))));
         LoadOutage load = Assert.Single(outage.LoadOutages);
         Assert.Equal((330.0, 761.0, 1091.0), (load.DarkFromSeconds, load.DarkSecondsTypical, load.DarkUntilSeconds));

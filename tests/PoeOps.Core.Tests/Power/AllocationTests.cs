@@ -8,13 +8,16 @@ public sealed class AllocationTests
 {
     // The two figures of a recorded 802.3bt neighbour frame: 710 tenths asked for, 510 granted, both at the PD. At the worst channel of the least class that
     // carries them (8: 52 V and 6.25 ohm; 6: 50 V and 6.25 ohm) the PSE gives 89.53 and 60 W for them. Others worked by hand: 3.8 W over class 1's 44 V and
-    // 20 ohm; 12.9 W over class 0's; 13 W only over class 4's 50 V and 12.5 ohm by clause 33.
+    // 20 ohm; 12.9 W over class 0's; 13.1 W only over class 4's 50 V and 12.5 ohm by clause 33.
     [Theory]
     [InlineData(710, 0, "89.53")]
     [InlineData(510, 0, "60.00")]
     [InlineData(38, 0, "3.96")]
     [InlineData(129, 0, "15.33")]
-    [InlineData(130, 0, "13.98")]
+    [InlineData(130, 0, "15.40")] // class 3 has 12.95, which neighbours say as 13.0
+    [InlineData(131, 0, "14.09")]
+    [InlineData(400, 0, "45.00")] // the formula gives 45.08, and class 5 has no more than 45
+    [InlineData(713, 0, "90.00")]
     [InlineData(130, 145, "13.98")]
     [InlineData(0, 0, "0.00")]
     public void A_neighbours_tenths_become_watts_of_the_PSE(int tenths, int clause, string pse)

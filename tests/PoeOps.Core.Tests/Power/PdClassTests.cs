@@ -80,6 +80,19 @@ public sealed class PdClassTests
             $"ClassUnknown - -: {number} is no class of a pairset; a dual-signature PD has the classes 1 to 5 on each (IEEE 802.3 clause 145). Check how the dialect reads the class.",
             Told.Of(Assert.Throws<PoeOpsException>(() => PairsetClass.Of(number)).Problem));
 
+    // A PSE of a Type gives no more than that has (IEEE 802.3): Type 1 takes class 4 for class 0, Type 3 gives class 6 or class 4 on a pairset.
+    [Theory]
+    [InlineData(PseType.Type1, 8, null, "15.4")]
+    [InlineData(PseType.Type1, 2, null, "7.0")]
+    [InlineData(PseType.Type2, 8, null, "30")]
+    [InlineData(PseType.Type3, 8, null, "60")]
+    [InlineData(PseType.Type3, null, 5, "60")]
+    [InlineData(PseType.Type4, 8, null, "90")]
+    [InlineData(PseType.Type4, null, 5, "90")]
+    [InlineData(PseType.Unknown, 8, null, "90")]
+    public void A_type_grants_no_more_than_it_has(PseType type, int? single, int? pairsets, string watts) =>
+        Assert.Equal(Watts.Parse(watts).Value, type.Grants(PdSignature.Of(single, pairsets, pairsets)).FigureWatts(type.Clause()));
+
     [Fact]
     public void Each_type_has_its_clause_and_each_class_its_least_type()
     {
