@@ -146,6 +146,8 @@ public enum ProblemId
     NoWindowFits,
     /// <summary>A unit carries life-safety loads that nobody accepted.</summary>
     LifeSafetyNotAccepted,
+    /// <summary>Loads of a unit do not come back within its budget after a reset, and nobody accepted that.</summary>
+    LoadsRefused,
     /// <summary>Something that a plan was made from has changed since.</summary>
     PlanStale,
     /// <summary>A plan's text was changed after it was made.</summary>
@@ -166,6 +168,12 @@ public enum ProblemId
     ControllerNotHealthy,
     /// <summary>The device says that a refresh is under way already.</summary>
     UnitBusy,
+    /// <summary>A unit that covers for this one is not back.</summary>
+    CoverageNotBack,
+    /// <summary>Too little space is left on disk for journal and transcripts.</summary>
+    DiskTooFull,
+    /// <summary>A gate is named that cannot be skipped, or that there is none of.</summary>
+    GateNotSkippable,
     /// <summary>The plan has no unit left to do.</summary>
     NothingToDo,
 

@@ -1,5 +1,6 @@
 using System.Management.Automation;
 using PoeOps.Estate;
+using PoeOps.Files;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
@@ -58,6 +59,13 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public string? LockFolder { get; set; }
 
+    /// <summary>
+    /// Gates that hold nobody up, by name: Window, Coverage, Disk, Busy, Healthy, Budget, LifeSafety. Each that was closed is in the journal. The image's
+    /// digest, the fresh reading, the lock and the journal are never skipped.
+    /// </summary>
+    [Parameter]
+    public string[] SkipGate { get; set; } = [];
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -70,6 +78,11 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
+        if (GateNames.Check(SkipGate) is { } unskippable)
+        {
+            Fail(unskippable);
+        }
+
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
         if (PlanFile.Stale(plan) is { } stale)
@@ -168,6 +181,8 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,
+            SkipGates = SkipGate,
+            FreeBytes = () => DiskSpace.FreeAt(folder),
             JournalPath = journal,
         };
     }

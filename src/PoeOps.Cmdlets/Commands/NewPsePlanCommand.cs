@@ -47,6 +47,10 @@ public sealed class NewPsePlanCommand : PoeCommand
     [Parameter]
     public UnitId[] AcceptReadingProblem { get; set; } = [];
 
+    /// <summary>Units that may be refreshed although some of their loads do not come back within the budget, by id. Kept in the plan with how many they are.</summary>
+    [Parameter]
+    public UnitId[] AcceptRefusedLoad { get; set; } = [];
+
     /// <summary>Who accepts; the user of this process where not given.</summary>
     [Parameter]
     public string AcceptedBy { get; set; } = Environment.UserName;
@@ -91,7 +95,7 @@ public sealed class NewPsePlanCommand : PoeCommand
 
     private void Warn(Plan plan)
     {
-        foreach (UnitId unit in AcceptLifeSafety.Concat(AcceptReadingProblem).Where(unit => _outages.All(outage => outage.UnitId != unit)).Distinct())
+        foreach (UnitId unit in AcceptLifeSafety.Concat(AcceptReadingProblem).Concat(AcceptRefusedLoad).Where(unit => _outages.All(outage => outage.UnitId != unit)).Distinct())
         {
             WriteWarning($"{unit} is named as accepted and is not among the units that came in; compare its name with theirs.");
         }
@@ -118,6 +122,7 @@ public sealed class NewPsePlanCommand : PoeCommand
             Reserve = Reserve,
             LifeSafety = [.. AcceptLifeSafety.Select(unit => new LifeSafetyAcceptance(unit, AcceptedBy, now))],
             ReadingProblems = AcceptReadingProblem,
+            RefusedLoads = AcceptRefusedLoad,
         };
     }
 }

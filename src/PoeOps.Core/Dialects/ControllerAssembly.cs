@@ -41,7 +41,7 @@ internal sealed class ControllerAssembly
         var told = new UnitProblems(problems, read);
         new WholeReading(_dialect, records.All, cuts, told).Check(read);
         new VersionCheck(_dialect, records.All, told).Check(read);
-        return [.. read.Select(one => one.Controller with { ReadingProblems = told.Count(one.Name) })];
+        return [.. read.Select(one => one.Controller with { ReadingProblems = told.Count(one.Name), SwitchUnits = read.Count })];
     }
 
     /// <summary>The release of the switch software, or null.</summary>

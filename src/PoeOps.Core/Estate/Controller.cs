@@ -86,6 +86,9 @@ public sealed record Controller
     /// <summary>Units with the same word here cover for each other; empty where none.</summary>
     public string CoverageGroup { get; init; } = string.Empty;
 
+    /// <summary>How many units its switch listed in the same reading; 0 where nobody counted.</summary>
+    public int SwitchUnits { get; init; }
+
     /// <summary>The dialect that it was read by; empty where it was not read from text.</summary>
     public string Dialect { get; init; } = string.Empty;
 

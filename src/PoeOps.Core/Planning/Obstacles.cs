@@ -29,8 +29,13 @@ internal static class Obstacles
             return Of(outage, ProblemId.ReadingNotClean, $"Its reading has {count}.", "Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.");
         }
 
-        return TimesUnknown(outage);
+        return TimesUnknown(outage) ?? Refused(outage, options);
     }
+
+    // Its gate would keep it from starting in the night.
+    private static Obstacle? Refused(Outage outage, PlanOptions options) => outage.RefusedLoads is > 0 && !options.RefusedLoads.Contains(outage.UnitId)
+        ? Of(outage, ProblemId.LoadsRefused, RestartCaution.Sentence(outage), $"{RestartCaution.Help(outage)} Or accept the unit by name with -AcceptRefusedLoad once that is decided.")
+        : null;
 
     // A stage or a restart without a time cannot be held against the end of a window.
     private static Obstacle? TimesUnknown(Outage outage)

@@ -25,6 +25,9 @@ public sealed record PlanOptions
     /// <summary>Units whose life-safety loads may go dark, and who said so.</summary>
     public IReadOnlyList<LifeSafetyAcceptance> LifeSafety { get; init; } = [];
 
+    /// <summary>Units that may be refreshed although some of their loads do not come back within the budget.</summary>
+    public IReadOnlyList<UnitId> RefusedLoads { get; init; } = [];
+
     /// <summary>Units that may be refreshed although their reading has problems.</summary>
     public IReadOnlyList<UnitId> ReadingProblems { get; init; } = [];
 }

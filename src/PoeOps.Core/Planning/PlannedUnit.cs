@@ -102,6 +102,15 @@ public sealed record PlannedUnit
     /// <summary>What that exceeds budget less guard band by, watts, or 0; null where the budget was not read.</summary>
     public decimal? ShortfallWatts { get; init; }
 
+    /// <summary>How many loads may stay without power after the reset, as somebody accepted; null where nobody did.</summary>
+    public int? RefusedLoadsAccepted { get; init; }
+
+    /// <summary>Units with the same word here cover for each other; empty where none.</summary>
+    public string CoverageGroup { get; init; } = string.Empty;
+
+    /// <summary>How many units its switch listed when the plan was made; 0 where nobody counted.</summary>
+    public int SwitchUnits { get; init; }
+
     /// <summary>The loads that go dark, in port order.</summary>
     public IReadOnlyList<PlannedLoad> DarkLoads { get; init; } = [];
 

@@ -8,12 +8,17 @@ internal sealed class GateBook
 {
     private readonly UnitRecord _record;
     private readonly bool _whatIf;
+    private readonly IReadOnlyList<string> _skip;
     private readonly List<string> _passed = [];
     private readonly List<(string Gate, GateRefusal Refusal)> _closed = [];
 
     /// <summary>Begins with no gate looked at.</summary>
-    public GateBook(UnitRecord record, bool whatIf)
+    /// <param name="record">Where they are written down.</param>
+    /// <param name="whatIf">True to look at all of them.</param>
+    /// <param name="skip">Gates that hold nobody up; that one was closed is written down all the same.</param>
+    public GateBook(UnitRecord record, bool whatIf, IReadOnlyList<string> skip)
     {
+        _skip = skip;
         _record = record;
         _whatIf = whatIf;
     }
@@ -61,6 +66,11 @@ internal sealed class GateBook
     /// <returns>The refusal; null where the next gate is to be looked at all the same.</returns>
     public GateRefusal? Close(string gate, StageOutcome outcome, ProblemId id, string reason, bool last = false)
     {
+        if (_skip.Contains(gate, StringComparer.OrdinalIgnoreCase))
+        {
+            return Skip(gate, id, reason);
+        }
+
         var refusal = new GateRefusal(outcome, id, reason);
         if (!IsClosed(gate))
         {
@@ -69,6 +79,18 @@ internal sealed class GateBook
         }
 
         return _whatIf && !last ? null : refusal;
+    }
+
+    private GateRefusal? Skip(string gate, ProblemId id, string reason)
+    {
+        string name = gate + " (skipped)";
+        if (!_passed.Contains(name))
+        {
+            _passed.Add(name);
+            _record.Write(RunEntryKind.Gate, ("gate", gate), ("passed", false), ("skipped", true), ("problem", id.ToString()), ("reason", reason));
+        }
+
+        return null;
     }
 
     private bool IsClosed(string gate) => _closed.Exists(one => one.Gate == gate);

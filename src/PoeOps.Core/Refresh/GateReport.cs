@@ -46,6 +46,11 @@ public sealed record GateReport
         string minutes = Math.Max(1, Math.Ceiling(seconds / 60)).ToString("0", CultureInfo.InvariantCulture);
         string loads = DarkLoads == 1 ? "1 load goes dark" : $"{DarkLoads.ToString(CultureInfo.InvariantCulture)} loads go dark";
         int count = LifeSafetyLoads.Count;
+        if (Unit.RefusedLoadsAccepted is > 0 and { } refused)
+        {
+            loads = $"{loads} ({refused.ToString(CultureInfo.InvariantCulture)} for good, as the plan accepts)";
+        }
+
         return count == 0
             ? $"{loads} for about {minutes} min, none of them life-safety."
             : $"{loads} for about {minutes} min, {count.ToString(CultureInfo.InvariantCulture)} of them life-safety: {string.Join(", ", LifeSafetyLoads)}. {LifeSafety.Caution(count)}";

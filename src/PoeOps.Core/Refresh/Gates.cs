@@ -1,12 +1,13 @@
 using System.Globalization;
 using PoeOps.Estate;
 using PoeOps.Images;
+using PoeOps.Outages;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
 
 /// <summary>
-/// Everything that must hold before a unit starts. Before the link: Stop, Window, Image. At the link: Busy, Reading, Healthy, LifeSafety, Window. After
+/// Everything that must hold before a unit starts. Before the link: Stop, Window, Coverage, Disk, Image. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
 /// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
 /// </summary>
 internal sealed class Gates
@@ -14,17 +15,26 @@ internal sealed class Gates
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan StaleAfter = TimeSpan.FromSeconds(60);
 
+    // A night of journal and transcripts of one unit takes a few hundred kilobytes.
+    private const long LeastFreeBytes = 50_000_000;
+
     private readonly RunOptions _options;
     private readonly PlannedUnit _unit;
     private readonly ReadingGate _reading;
+    private readonly UnitResult? _cover;
     private TimeSpan _readAt;
 
     /// <summary>Prepares the gates of a unit.</summary>
-    public Gates(RunOptions options, PlannedUnit unit, UnitRecord record)
+    /// <param name="options">The run's.</param>
+    /// <param name="unit">The unit.</param>
+    /// <param name="record">Where they are written down.</param>
+    /// <param name="cover">A unit that covers for this one and is not back; null where there is none.</param>
+    public Gates(RunOptions options, PlannedUnit unit, UnitRecord record, UnitResult? cover)
     {
+        _cover = cover;
         _options = options;
         _unit = unit;
-        Book = new GateBook(record, options.WhatIf);
+        Book = new GateBook(record, options.WhatIf, options.SkipGates);
         _reading = new ReadingGate(options, unit, Book);
     }
 
@@ -36,7 +46,7 @@ internal sealed class Gates
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Image();
+    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Coverage() ?? Disk() ?? Image();
 
     /// <summary>The gates that ask the device.</summary>
     /// <param name="link">A way to its switch.</param>
@@ -45,7 +55,7 @@ internal sealed class Gates
     {
         string? busy = ReadWhenIdle(link, out SwitchReading reading);
         GateRefusal? refusal = busy is null ? Book.Pass("Busy") : Book.Close("Busy", StageOutcome.Refused, ProblemId.UnitBusy, $"A refresh is under way on the switch: {busy}.");
-        return refusal ?? _reading.Check(reading) ?? Healthy() ?? LifeSafety() ?? Window();
+        return refusal ?? _reading.Check(reading) ?? Healthy() ?? Budget() ?? LifeSafety() ?? Window();
     }
 
     /// <summary>The gates that may have closed while the question was being answered.</summary>
@@ -63,7 +73,7 @@ internal sealed class Gates
         link.Reopen();
         closed = AtLink(link);
         return closed is null && Fresh!.LifeSafetyLoads > asked
-            ? Book.Close("LifeSafety", StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, $"{Outages.LifeSafety.Caution(Fresh.LifeSafetyLoads)} There were {Text(asked)} when the question was asked.")
+            ? Book.Close("LifeSafety", StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, $"{PoeOps.Outages.LifeSafety.Caution(Fresh.LifeSafetyLoads)} There were {Text(asked)} when the question was asked.")
             : closed;
     }
 
@@ -77,6 +87,27 @@ internal sealed class Gates
     private GateRefusal? Stop() => _options.Stop.Reason is { } stop
         ? Book.Close("Stop", StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}.")
         : Book.Pass("Stop");
+
+    private GateRefusal? Coverage() => _cover is { } cover
+        ? Book.Close("Coverage", StageOutcome.Refused, ProblemId.CoverageNotBack, $"{cover.UnitId} covers for it (group '{_unit.CoverageGroup}') and ended {cover.Outcome}: {cover.Reason}")
+        : Book.Pass("Coverage");
+
+    private GateRefusal? Disk()
+    {
+        long? free = _options.FreeBytes();
+        return free < LeastFreeBytes
+            ? Book.Close("Disk", StageOutcome.Refused, ProblemId.DiskTooFull, FormattableString.Invariant($"{free / 1_000_000} MB are left on disk for journal and transcripts, and {LeastFreeBytes / 1_000_000} are wanted."))
+            : Book.Pass("Disk", ("freeMegabytes", free / 1_000_000));
+    }
+
+    // Simulated with what was just read: loads may have come since the plan was made.
+    private GateRefusal? Budget()
+    {
+        Outage outage = OutageMeasure.MeasureRestart(Fresh!).Outage;
+        return outage.RefusedLoads > (_unit.RefusedLoadsAccepted ?? 0)
+            ? Book.Close("Budget", StageOutcome.Refused, ProblemId.LoadsRefused, $"{RestartCaution.Sentence(outage)} {(_unit.RefusedLoadsAccepted is { } accepted ? $"The plan accepts {Text(accepted)}." : "Nobody accepted that in the plan.")}")
+            : Book.Pass("Budget", ("refusedLoads", outage.RefusedLoads), ("headroomWatts", outage.HeadroomWatts));
+    }
 
     private GateRefusal? Window()
     {
@@ -133,7 +164,7 @@ internal sealed class Gates
         string planned = _unit.LifeSafetyAcceptedBy is null ? "nobody accepted them in the plan" : $"the plan accepts {Text(_unit.LifeSafetyLoads)}";
         return Book.Close(
             "LifeSafety", StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted,
-            $"{Outages.LifeSafety.Caution(now)} This run asks nobody, and {planned}: {string.Join(", ", new GateReport(_unit, Fresh, []).LifeSafetyLoads)}.");
+            $"{PoeOps.Outages.LifeSafety.Caution(now)} This run asks nobody, and {planned}: {string.Join(", ", new GateReport(_unit, Fresh, []).LifeSafetyLoads)}.");
     }
 
     private static string Text(DateTime utc) => utc.ToString("yyyy-MM-dd HH:mm", CultureInfo.InvariantCulture) + " UTC";

@@ -48,6 +48,8 @@ internal sealed class ReadingGate
         !string.Equals(fresh.Model, _unit.Model, StringComparison.Ordinal) ? Changed("model", _unit.Model, fresh.Model)
         : !string.Equals(fresh.Serial, _unit.Serial, StringComparison.Ordinal) ? Changed("serial", _unit.Serial, fresh.Serial)
         : !string.Equals(fresh.Release, _unit.Release, StringComparison.Ordinal) ? Changed("release", _unit.Release, fresh.Release)
+        : fresh.SwitchUnits > 0 && _unit.SwitchUnits > 0 && fresh.SwitchUnits != _unit.SwitchUnits
+            ? _book.Close(Gate, StageOutcome.Refused, ProblemId.UnitChanged, $"Its switch lists {Say(fresh.SwitchUnits)} units, and the plan was made for {Say(_unit.SwitchUnits)}.")
         : null;
 
     private GateRefusal? Firmware(Controller fresh)

@@ -53,7 +53,7 @@ public sealed class RefreshRun
     private UnitResult Take(PlannedUnit unit)
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
-        var refresh = new UnitRefresh(_options, unit, before);
+        var refresh = new UnitRefresh(_options, unit, before, CoverOf(unit));
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
@@ -80,6 +80,11 @@ public sealed class RefreshRun
 
         return result;
     }
+
+    // A unit of the same group whose loads are not back, or of which nobody knows whether they are.
+    private UnitResult? CoverOf(PlannedUnit unit) => unit.CoverageGroup.Length == 0 ? null : _notWell.Values.FirstOrDefault(result =>
+        result.Outcome is StageOutcome.Degraded or StageOutcome.Failed or StageOutcome.Uncertain && result.UnitId != unit.UnitId
+        && _options.Plan.Units.Any(other => other.UnitId == result.UnitId && other.Site == unit.Site && string.Equals(other.CoverageGroup, unit.CoverageGroup, StringComparison.OrdinalIgnoreCase)));
 
     private void Remember(UnitResult result)
     {

@@ -55,6 +55,12 @@ public sealed record RunOptions
     /// <summary>How long a device that says it is busy is asked again.</summary>
     public TimeSpan BusyWait { get; init; } = TimeSpan.FromMinutes(2);
 
+    /// <summary>Gates that hold nobody up, by name; see <see cref="GateNames"/>.</summary>
+    public IReadOnlyList<string> SkipGates { get; init; } = [];
+
+    /// <summary>How many bytes may still be written where journal and transcripts are; null where nobody knows.</summary>
+    public Func<long?> FreeBytes { get; init; } = () => null;
+
     /// <summary>The journal's path, for results; empty where there is none.</summary>
     public string JournalPath { get; init; } = string.Empty;
 }

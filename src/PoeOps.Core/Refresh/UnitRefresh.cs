@@ -20,13 +20,14 @@ internal sealed class UnitRefresh
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
     /// <param name="before">How the image before this one ended on the same unit in this run, where it did not end well; else null.</param>
-    public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before)
+    /// <param name="cover">How a unit that covers for this one ended in this run, where it is not back; else null.</param>
+    public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before, UnitResult? cover)
     {
         _options = options;
         _unit = unit;
         _before = before;
         _record = new UnitRecord(options, unit);
-        _gates = new Gates(options, unit, _record);
+        _gates = new Gates(options, unit, _record, cover);
         _log = new StageLog(options.Clock, _record, Tell);
         _startUtc = options.Clock.UtcNow;
     }

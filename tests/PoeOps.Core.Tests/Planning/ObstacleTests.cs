@@ -41,6 +41,18 @@ public sealed class ObstacleTests : IDisposable
         Assert.Equal(units.Length, plan.Units.Select(unit => unit.UnitId).Distinct().Count() + plan.NothingToDo + plan.Obstacles.Count);
     }
 
+    // 15.4 W is claimed, and 15 there are: the gate would refuse it in the night.
+    [Fact]
+    public void A_unit_whose_loads_do_not_all_come_back_is_planned_only_where_somebody_accepts_that()
+    {
+        Outage outage = Lagoon.Behind(Lagoon.Unit("quay-1/2") with { BudgetWatts = 15 });
+        Assert.Equal(
+            ["quay-1/2 LoadsRefused: 1 of 1 loads (port 1) does not come back within the unit's budget after the controller restarts. What would bring all back, each by itself: 0.4 W more supply. Or accept the unit by name with -AcceptRefusedLoad once that is decided."],
+            Told(Make([outage])));
+        Assert.Equal(1, Assert.Single(Make([outage], Lagoon.Options with { RefusedLoads = [Second] }).Units).RefusedLoadsAccepted);
+        Assert.Null(Assert.Single(Make([Lagoon.Behind("quay-1/2")], Lagoon.Options with { RefusedLoads = [Second] }).Units).RefusedLoadsAccepted);
+    }
+
     [Fact]
     public void Life_safety_loads_wait_for_an_attended_window()
     {

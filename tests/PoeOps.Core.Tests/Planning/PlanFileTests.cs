@@ -126,7 +126,7 @@ public sealed class PlanFileTests : IDisposable
         PlanFile.Write(SamplePlan.Plan, Path, overwrite: false);
         string text = File.ReadAllText(Path);
         string[] paths = [.. Leaves(text).Select(leaf => leaf.Path)];
-        Assert.Equal(74, paths.Length); // every line of the sample that holds a value of its own
+        Assert.Equal(77, paths.Length); // every line of the sample that holds a value of its own
         foreach (string path in paths.Where(path => path != "['$schema']" && path != "$schema"))
         {
             JObject root = Load(text);
@@ -164,9 +164,9 @@ public sealed class PlanFileTests : IDisposable
     [InlineData("\"startUtc\": \"2026-12-01T22:00:00Z\"", "\"startUtc\": \"2026-12-01 22:00\"", "JsonBadValue 28 units[0].startUtc: '2026-12-01 22:00' is no UTC time. Write it such as 2026-12-01T21:00:00Z.", null)]
     [InlineData("\"a.img\"", "\"../a.img\"", "JsonBadValue 23 units[0].image.file: '../a.img' is not a plain file name that can be sent to a device.", null)]
     [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay-1\\u0007\"", "JsonBadValue 13 units[0].switch: ", null)]
-    [InlineData("\"NoWindowFits\"", "\"NoWindowFit\"", "JsonBadValue 101 obstacles[0].problem: 'NoWindowFit' is no kind of problem; the nearest is 'NoWindowFits'. Make the plan again with New-PsePlan.", null)]
-    [InlineData("\"NoWindowFits\"", "\"5\"", "JsonBadValue 101 obstacles[0].problem: '5' is no kind of problem", null)]
-    [InlineData("\"obstacles\": [", "\"obstacles\": 1, \"o\": [", "JsonWrongType 96 obstacles: ", null)]
+    [InlineData("\"NoWindowFits\"", "\"NoWindowFit\"", "JsonBadValue 104 obstacles[0].problem: 'NoWindowFit' is no kind of problem; the nearest is 'NoWindowFits'. Make the plan again with New-PsePlan.", null)]
+    [InlineData("\"NoWindowFits\"", "\"5\"", "JsonBadValue 104 obstacles[0].problem: '5' is no kind of problem", null)]
+    [InlineData("\"obstacles\": [", "\"obstacles\": 1, \"o\": [", "JsonWrongType 99 obstacles: ", null)]
     public void A_mistake_is_told_with_its_line_and_path(string right, string wrong, string first, string? second)
     {
         Change(right, wrong);

@@ -67,7 +67,7 @@ public sealed class PlanOutageTests : IDisposable
     private Plan ThroughFile(Outage outage)
     {
         string path = _folder.Path("a.plan.json");
-        PlanFile.Write(Planner.Plan([outage], Lagoon.Estate(_folder), Lagoon.Options), path, overwrite: true);
+        PlanFile.Write(Planner.Plan([outage], Lagoon.Estate(_folder), Lagoon.Options with { RefusedLoads = [outage.UnitId] }), path, overwrite: true);
         PlanResult read = PlanFile.Read(path);
         Assert.Empty(Told.Of(read.Problems));
         return read.Plan!;

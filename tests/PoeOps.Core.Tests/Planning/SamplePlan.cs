@@ -24,7 +24,7 @@ internal static class SamplePlan
                 Hop = 1, Hops = 1, ImageFile = "a.img", ImageBytes = 3, ImageSha256 = new string('a', 64), ImageFamily = "f", StartUtc = Night, EndUtc = Night.AddMinutes(42),
                 WindowOpensUtc = Night.AddHours(-1), WindowClosesUtc = Night.AddHours(3), WindowAttended = true, WorstSeconds = 2400.5, RecoverSeconds = 119.5, ReserveSeconds = 600,
                 Loads = 22, LifeSafetyLoads = 1, LifeSafetyAcceptedBy = "the harbour master", LifeSafetyAcceptedUtc = Night.AddDays(-1), ReadingProblemsAccepted = true,
-                BudgetWatts = 370, RestartDemandWatts = 385.4m, ShortfallWatts = 35.4m,
+                BudgetWatts = 370, RestartDemandWatts = 385.4m, ShortfallWatts = 35.4m, RefusedLoadsAccepted = 2, CoverageGroup = "radios", SwitchUnits = 4,
                 DarkLoads =
                 [
                     new PlannedLoad { Port = "7", Load = "ticket hall", Role = "help point", LifeSafety = true, DrawWatts = 6.3m, RestartSeconds = 45.5, Restart = RestartOutcome.Back, BackSeconds = 1, GrantedWatts = 15.4m },
@@ -77,6 +77,9 @@ internal static class SamplePlan
               "budgetWatts": 370.0,
               "restartDemandWatts": 385.4,
               "shortfallWatts": 35.4,
+              "refusedLoadsAccepted": 2,
+              "coverageGroup": "radios",
+              "switchUnits": 4,
               "darkLoads": [
                 {
                   "port": "7",

@@ -42,6 +42,10 @@ internal sealed partial class OneNight : IDisposable
 
     public bool WhatIf { get; set; }
 
+    public IReadOnlyList<string> SkipGates { get; set; } = [];
+
+    public long? FreeBytes { get; set; }
+
     public Action<RunProgress> Watcher { get; set; } = _ => { };
 
     public Func<IRunRecord, IRunRecord> Around { get; set; } = record => record;
@@ -150,6 +154,8 @@ internal sealed partial class OneNight : IDisposable
         WhatIf = WhatIf,
         Attended = Attended,
         LockFolder = Folder,
+        SkipGates = SkipGates,
+        FreeBytes = () => FreeBytes,
         JournalPath = JournalPath,
     };
 

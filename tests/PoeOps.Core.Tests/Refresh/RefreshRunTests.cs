@@ -31,11 +31,14 @@ public sealed class RefreshRunTests : IDisposable
                0 RunBegan host=*; user=*; process=*; plan=harbour; fingerprint=f00d; units=1; speed=1; attended=false; whatIf=false
                0 Gate gate=Stop; passed=true
                0 Gate gate=Window; passed=true
+               0 Gate gate=Coverage; passed=true
+               0 Gate gate=Disk; passed=true
                0 Gate gate=Image; passed=true; sha256=*
                0 Gate gate=Lock; passed=true
                0 Gate gate=Busy; passed=true
                0 Gate gate=Reading; passed=true; model=BR-4; serial=S2; firmware=2.1; release=7.2
                0 Gate gate=Healthy; passed=true
+               0 Gate gate=Budget; passed=true
                0 Gate gate=LifeSafety; passed=true; loads=1; acceptedBy=the night's lead
                0 Begin from=2.1; to=3.0; model=BR-4; image=br-3.0.img; bytes=3000; sha256=*; server=*; loads=3; lifeSafety=1
                0 StageBegan stage=Transfer; text=the unit fetches its image
@@ -143,7 +146,7 @@ public sealed class RefreshRunTests : IDisposable
         _night.Run();
 
         GateReport report = Assert.Single(_night.Asked);
-        Assert.Equal(["Stop", "Window", "Image", "Lock", "Busy", "Reading", "Healthy", "LifeSafety"], report.Gates);
+        Assert.Equal(["Stop", "Window", "Coverage", "Disk", "Image", "Lock", "Busy", "Reading", "Healthy", "Budget", "LifeSafety"], report.Gates);
         Assert.Equal(
             "north-1/2: Refresh the controller from 2.1 to 3.0: 3 loads go dark for about 3 min, 1 of them life-safety: help point A on north-1/2/2. 1 life-safety load goes dark. "
             + "Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. Go on?",
