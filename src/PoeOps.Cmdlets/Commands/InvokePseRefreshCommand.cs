@@ -9,7 +9,7 @@ namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>
 /// Refreshes the units of a plan, one after the other: gates, question, transfer, erase, program, reset, verify, recover. Each step is in the
-/// journal before it is done. Ctrl+C or the stop file ends the run after the unit in progress.
+/// journal before it is done. Ctrl+C, the stop file or the window's end ends the run after the unit in progress, which is always watched to its end.
 /// </summary>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -WhatIf</code><para>Runs every gate and changes nothing.</para></example>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -Credential $c -Confirm:$false</code><para>An unattended night: units with life-safety loads are refused unless the plan accepts each by name.</para></example>
@@ -18,6 +18,7 @@ namespace PoeOps.Cmdlets.Commands;
 public sealed class InvokePseRefreshCommand : PoeCommand
 {
     private StopRequest _stop = new(null);
+    private volatile Func<string?>? _notice;
 
     /// <summary>The plan file, as it was approved.</summary>
     [Parameter(Mandatory = true, Position = 0, ValueFromPipelineByPropertyName = true)]
@@ -50,7 +51,10 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [ValidateRange(1, 65535)]
     public int? ServerPort { get; set; }
 
-    /// <summary>A file whose existence stops the run after the unit in progress; <c>stop</c> in the journal's folder where not given.</summary>
+    /// <summary>
+    /// A file whose existence stops the run after the unit in progress, whatever is in it; <c>stop</c> in the journal's folder where not given. It is not
+    /// taken away: while it is there, no run begins a unit.
+    /// </summary>
     [Parameter]
     public string? StopFile { get; set; }
 
@@ -104,16 +108,30 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     /// <inheritdoc/>
     protected override void StopProcessing()
     {
-        _stop.Ask();
+        // The pipeline takes nothing more from here on, so the line goes to the host itself; nobody says it before the pipeline is known to be stopped.
         base.StopProcessing();
+        _stop.Ask();
+        SayStop(_notice?.Invoke());
+    }
+
+    private void SayStop(string? line)
+    {
+        if (line is not null)
+        {
+            Host.UI.WriteWarningLine(line);
+        }
     }
 
     private void Refresh(Plan plan, EstateMap estate, IRunRecord record, string journal)
     {
         using PipelinePump pump = new();
-        RefreshRun run = new(Run(() => Options(plan, estate, record, journal, pump)));
+        RunOptions options = Run(() => Options(plan, estate, record, journal, pump));
+        RefreshRun run = new(options);
         try
         {
+            using StopNotice notice = new(run, options);
+            _notice = notice.Take;
+            notice.Watch(line => Say(line, pump));
             while (Run(() => pump.Run(run.Next)) is { } result)
             {
                 Tell(result);
@@ -132,8 +150,26 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         }
     }
 
+    private void Say(string line, PipelinePump pump)
+    {
+        if (Stopped.IsCancellationRequested)
+        {
+            SayStop(line);
+        }
+        else
+        {
+            pump.Say(() => WriteWarning(line));
+        }
+    }
+
     private void Tell(UnitResult result)
     {
+        if (Stopped.IsCancellationRequested)
+        {
+            // The stopped pipeline takes no object any more, and its end is what somebody is waiting for.
+            Host.UI.WriteLine($"{result.UnitId} ended {result.Outcome}: {result.Reason}");
+        }
+
         WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);

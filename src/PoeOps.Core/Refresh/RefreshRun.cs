@@ -13,8 +13,10 @@ public sealed class RefreshRun
     private readonly RunOptions _options;
     private readonly Queue<PlannedUnit> _waiting;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
+    private volatile UnitRefresh? _current;
     private bool _begun;
     private bool _ended;
+    private bool _hasBegunUnits;
 
     /// <summary>Prepares a run; nothing is written or sent yet.</summary>
     public RefreshRun(RunOptions options)
@@ -25,6 +27,9 @@ public sealed class RefreshRun
 
     /// <summary>The planned units that were not looked at.</summary>
     public IReadOnlyList<PlannedUnit> Remaining => [.. _waiting];
+
+    /// <summary>The unit that was begun and has not come to its end; null where there is none. May be asked from any thread.</summary>
+    public PlannedUnit? InProgress => _current is { HasBegun: true } current ? current.Unit : null;
 
     /// <summary>Why the run ended before its plan did; null where it did not.</summary>
     public string? StoppedBecause { get; private set; }
@@ -41,6 +46,7 @@ public sealed class RefreshRun
         }
 
         Begin();
+        StoppedBecause ??= WindowsOver();
         if (_waiting.Count == 0 || _options.Stop.Reason is not null || StoppedBecause is not null)
         {
             End();
@@ -54,6 +60,7 @@ public sealed class RefreshRun
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
         var refresh = new UnitRefresh(_options, unit, before);
+        _current = refresh;
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
@@ -69,6 +76,11 @@ public sealed class RefreshRun
             _ = refresh.HasBegun ? _waiting.Dequeue() : null;
             throw;
         }
+        finally
+        {
+            _hasBegunUnits |= refresh.HasBegun;
+            _current = null;
+        }
 
         Remember(result);
 
@@ -80,6 +92,11 @@ public sealed class RefreshRun
 
         return result;
     }
+
+    // A run that has worked until its window's end is over, and can be taken up in the next one; a run that comes at a wrong time is told so unit by unit.
+    private string? WindowsOver() => _hasBegunUnits && _waiting.Count > 0 && !_waiting.Any(unit => WindowRoom.Fits(unit, _options.Clock.UtcNow))
+        ? "no window is open long enough for any unit that is left"
+        : null;
 
     private void Remember(UnitResult result)
     {

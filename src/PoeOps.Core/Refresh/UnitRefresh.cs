@@ -14,6 +14,7 @@ internal sealed class UnitRefresh
     private readonly UnitResult? _before;
     private IUnitLink? _link;
     private UnitWork? _work;
+    private volatile bool _hasBegun;
     private bool _watcherFailed;
 
     /// <summary>Prepares a unit.</summary>
@@ -31,8 +32,11 @@ internal sealed class UnitRefresh
         _startUtc = options.Clock.UtcNow;
     }
 
-    /// <summary>True from the unit's Begin on.</summary>
-    public bool HasBegun { get; private set; }
+    /// <summary>The unit.</summary>
+    public PlannedUnit Unit => _unit;
+
+    /// <summary>True from the unit's Begin on. May be asked from any thread.</summary>
+    public bool HasBegun => _hasBegun;
 
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
@@ -151,7 +155,7 @@ internal sealed class UnitRefresh
             RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
             ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
             ("transcript", _link!.TranscriptPath));
-        HasBegun = true;
+        _hasBegun = true;
         var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
         UnitResult? result = null;
         try
