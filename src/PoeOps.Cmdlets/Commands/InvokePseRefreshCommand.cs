@@ -62,6 +62,12 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public string? LockFolder { get; set; }
 
+    /// <summary>
+    /// Goes on at other switches after a unit that failed or whose state nobody knows, never at the same one. Without it, the first such unit ends the run.
+    /// </summary>
+    [Parameter]
+    public SwitchParameter ContinueOnFailure { get; set; }
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -201,6 +207,7 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             Watcher = progress => pump.Show(() => shown.Show(progress)),
             WhatIf = IsWhatIf,
             Attended = IsAttended,
+            ContinueOnFailure = ContinueOnFailure,
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,

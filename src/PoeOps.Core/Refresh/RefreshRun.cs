@@ -6,13 +6,14 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// One use of a plan. Pulled: each <see cref="Next"/> takes one planned unit from its gates to its end, so that at most one is in between. Nothing is
-/// begun that is not written down before. The first unit that fails or whose state nobody knows ends the run.
+/// begun that is not written down before. The first unit that fails or whose state nobody knows ends the run, or its switch's part of it.
 /// </summary>
 public sealed class RefreshRun
 {
     private readonly RunOptions _options;
     private readonly Queue<PlannedUnit> _waiting;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
+    private readonly Dictionary<string, UnitResult> _leftAlone = new(StringComparer.OrdinalIgnoreCase);
     private volatile UnitRefresh? _current;
     private bool _begun;
     private bool _ended;
@@ -59,14 +60,15 @@ public sealed class RefreshRun
     private UnitResult Take(PlannedUnit unit)
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
-        var refresh = new UnitRefresh(_options, unit, before);
+        _leftAlone.TryGetValue(unit.Switch, out UnitResult? atSwitch);
+        var refresh = new UnitRefresh(_options, unit, before ?? atSwitch);
         _current = refresh;
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
         {
             result = refresh.Run();
-            StoppedBecause = result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain ? $"{result.UnitId} ended {result.Outcome}" : null;
+            StoppedBecause = IsFailure(result) && !_options.ContinueOnFailure ? $"{result.UnitId} ended {result.Outcome}" : null;
             _ = _waiting.Dequeue();
         }
         catch (Exception exception)
@@ -105,7 +107,14 @@ public sealed class RefreshRun
         {
             _notWell[result.UnitId] = result;
         }
+
+        if (IsFailure(result))
+        {
+            _leftAlone[result.Switch] = result;
+        }
     }
+
+    private static bool IsFailure(UnitResult result) => result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain;
 
     private void Begin()
     {

@@ -46,6 +46,9 @@ public sealed record RunOptions
     /// <summary>True where a person answers the question before each unit, and so accepts its life-safety loads.</summary>
     public bool Attended { get; init; }
 
+    /// <summary>True to go on at other switches after a unit that failed or whose state nobody knows; never at the same one.</summary>
+    public bool ContinueOnFailure { get; init; }
+
     /// <summary>The folder of the locks, one for each switch that a run holds: the same for all runs that must not meet.</summary>
     public required string LockFolder { get; init; }
 

@@ -20,7 +20,10 @@ internal sealed class UnitRefresh
     /// <summary>Prepares a unit.</summary>
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
-    /// <param name="before">How the image before this one ended on the same unit in this run, where it did not end well; else null.</param>
+    /// <param name="before">
+    /// How the image before this one ended on the same unit in this run, where it did not end well; else the unit of the same switch that failed or whose
+    /// state nobody knows; else null.
+    /// </param>
     public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before)
     {
         _options = options;
@@ -69,6 +72,13 @@ internal sealed class UnitRefresh
         if (_before is null)
         {
             return null;
+        }
+
+        if (_before.UnitId != _unit.UnitId)
+        {
+            return _gates.Book.Close(
+                "SwitchBefore", StageOutcome.Refused, _before.ProblemId ?? ProblemId.OutcomeUncertain,
+                $"{_before.UnitId} ended {_before.Outcome}, and nothing more is begun at its switch.", last: true);
         }
 
         bool refusedByPerson = _before.Outcome == StageOutcome.Skipped;
