@@ -68,6 +68,13 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public SwitchParameter ContinueOnFailure { get; set; }
 
+    /// <summary>
+    /// Takes over the locks of a run on another host, for a host that is known to be dead: nobody here can see whether its run is. It does nothing
+    /// else: no gate is left out, no question, no life-safety load is accepted, and a run that lives on this host keeps its locks.
+    /// </summary>
+    [Parameter]
+    public SwitchParameter Force { get; set; }
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -107,7 +114,12 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             return;
         }
 
-        using JournalFile record = Run(() => JournalFile.Open(journal));
+        using JournalFile record = Run(() => JournalFile.Open(journal, Force));
+        foreach (string remark in record.Remarks)
+        {
+            WriteWarning(remark);
+        }
+
         Refresh(plan, map, record, journal);
     }
 
@@ -208,6 +220,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             WhatIf = IsWhatIf,
             Attended = IsAttended,
             ContinueOnFailure = ContinueOnFailure,
+            Force = Force,
+            Notice = line => Say(line, pump),
+            Remarks = (record as JournalFile)?.Remarks ?? [],
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,

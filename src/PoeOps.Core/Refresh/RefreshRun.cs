@@ -129,6 +129,10 @@ public sealed class RefreshRun
             ("fingerprint", _options.Plan.Fingerprint), ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended),
             ("whatIf", _options.WhatIf));
         _begun = true;
+        foreach (string remark in _options.Remarks)
+        {
+            Write(RunEntryKind.Note, ("text", remark));
+        }
     }
 
     private void End()

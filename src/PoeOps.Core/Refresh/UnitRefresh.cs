@@ -99,7 +99,9 @@ internal sealed class UnitRefresh
             held = SwitchLock.Take(_options, _unit);
             if (held.TakenOverFrom is { } gone)
             {
-                _record.Write(RunEntryKind.Note, ("text", $"The lock of the switch was taken over from {gone}, which is gone."));
+                string text = $"The lock of the switch '{_unit.Switch}' was taken over from {gone}.";
+                _record.Write(RunEntryKind.Note, ("text", text));
+                _options.Notice(text);
             }
 
             return _gates.Book.Pass("Lock");

@@ -42,6 +42,11 @@ internal sealed partial class OneNight : IDisposable
 
     public bool WhatIf { get; set; }
 
+    public bool Force { get; set; }
+
+    /// <summary>What was told at once.</summary>
+    public List<string> Noticed { get; } = [];
+
     public Action<RunProgress> Watcher { get; set; } = _ => { };
 
     public Func<IRunRecord, IRunRecord> Around { get; set; } = record => record;
@@ -149,6 +154,9 @@ internal sealed partial class OneNight : IDisposable
         Watcher = Watcher,
         WhatIf = WhatIf,
         Attended = Attended,
+        Force = Force,
+        Notice = Noticed.Add,
+        Remarks = (record as JournalFile)?.Remarks ?? [],
         LockFolder = Folder,
         JournalPath = JournalPath,
     };
