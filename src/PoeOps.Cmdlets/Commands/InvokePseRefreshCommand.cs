@@ -13,23 +13,30 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -WhatIf</code><para>Runs every gate and changes nothing.</para></example>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -Credential $c -Confirm:$false</code><para>An unattended night: units with life-safety loads are refused unless the plan accepts each by name.</para></example>
-[Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High)]
+/// <example><code>Invoke-PseRefresh -Resume .\night.journal.jsonl -Credential $c</code><para>Goes on where that run stopped or broke off; a unit whose end is not written is asked first.</para></example>
+[Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High, DefaultParameterSetName = "Plan")]
 [OutputType(typeof(UnitResult))]
-public sealed class InvokePseRefreshCommand : PoeCommand
+public sealed partial class InvokePseRefreshCommand : PoeCommand
 {
     private StopRequest _stop = new(null);
     private volatile Func<string?>? _notice;
+    private string _journal = string.Empty;
 
-    /// <summary>The plan file, as it was approved.</summary>
-    [Parameter(Mandatory = true, Position = 0, ValueFromPipelineByPropertyName = true)]
+    /// <summary>The plan file, as it was approved. With <c>-Resume</c>, where the plan lies now, if it was moved.</summary>
+    [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Plan", ValueFromPipelineByPropertyName = true)]
+    [Parameter(ParameterSetName = "Resume")]
     public string Plan { get; set; } = string.Empty;
 
-    /// <summary>The folder that holds the images.</summary>
-    [Parameter(Mandatory = true)]
+    /// <summary>The folder that holds the images. With <c>-Resume</c>, the one of the run that is gone on with, where not given.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Plan")]
+    [Parameter(ParameterSetName = "Resume")]
     public string ImageFolder { get; set; } = string.Empty;
 
-    /// <summary>The journal file; its folder must exist and takes the transcripts as well. An existing journal is continued.</summary>
-    [Parameter(Mandatory = true)]
+    /// <summary>
+    /// The journal file; its folder must exist and takes the transcripts as well. An existing journal is continued, unless its run broke off while a unit
+    /// was at work.
+    /// </summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     public string Journal { get; set; } = string.Empty;
 
     /// <summary>User and password for the consoles. A rehearsal brings its own.</summary>
@@ -87,8 +94,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        PlanResult read = PlanFile.Read(FilePath(Plan));
-        Plan plan = Demand(read.Plan, read.Problems);
+        bool resumes = ParameterSetName == "Resume";
+        _journal = FilePath(resumes ? Resume : Journal);
+        Plan plan = resumes ? PlanOfRun() : PlanOfLine();
         if (PlanFile.Stale(plan) is { } stale)
         {
             Fail(stale);
@@ -101,26 +109,38 @@ public sealed class InvokePseRefreshCommand : PoeCommand
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
-        string journal = FilePath(Journal);
-        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(journal) ?? ".", "stop") : FilePath(StopFile));
+        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile));
         if (IsWhatIf)
         {
-            if (JournalFile.Check(journal) is { } wrong)
+            if (JournalFile.Check(_journal) is { } wrong)
             {
                 Fail(wrong);
             }
 
-            Refresh(plan, map, new MemoryRecord(), string.Empty);
+            Refresh(plan, map, new MemoryRecord(), Past(plan, resumes));
             return;
         }
 
-        using JournalFile record = Run(() => JournalFile.Open(journal, Force));
+        using JournalFile record = Run(() => JournalFile.Open(_journal, Force));
         foreach (string remark in record.Remarks)
         {
             WriteWarning(remark);
         }
 
-        Refresh(plan, map, record, journal);
+        // Read while nobody else can write it any more.
+        Refresh(plan, map, record, Past(plan, resumes));
+    }
+
+    private Plan PlanOfLine()
+    {
+        PlanResult read = PlanFile.Read(FilePath(Plan));
+        Plan plan = Demand(read.Plan, read.Problems);
+        if (JournalResume.Unfinished(_journal) is { } unfinished)
+        {
+            Fail(unfinished);
+        }
+
+        return plan;
     }
 
     /// <inheritdoc/>
@@ -140,10 +160,10 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         }
     }
 
-    private void Refresh(Plan plan, EstateMap estate, IRunRecord record, string journal)
+    private void Refresh(Plan plan, EstateMap estate, IRunRecord record, RunPast? past)
     {
         using PipelinePump pump = new();
-        RunOptions options = Run(() => Options(plan, estate, record, journal, pump));
+        RunOptions options = Run(() => Options(plan, estate, record, past, pump));
         RefreshRun run = new(options);
         try
         {
@@ -160,6 +180,11 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             // Whatever ended the pipeline, no further unit begins, and the journal says that the run is over.
             _stop.Ask();
             _ = run.Next();
+        }
+
+        if (past is not null && run.Remaining.Count == 0 && run.TakenUp == 0)
+        {
+            WriteWarning($"Nothing is left of the run of '{_journal}'.");
         }
 
         if (run.StoppedBecause is { } because && run.Remaining.Count > 0)
@@ -197,9 +222,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         }
     }
 
-    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, string journal, PipelinePump pump)
+    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, RunPast? past, PipelinePump pump)
     {
-        string folder = System.IO.Path.GetDirectoryName(FilePath(Journal)) ?? ".";
+        string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
         var secrets = new SecretSource(estate, Credential, ElevationCredential);
         var links = new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate.Clock(), IsWhatIf ? null : folder);
         var run = new EstateRun(estate, links);
@@ -226,7 +251,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,
-            JournalPath = journal,
+            JournalPath = IsWhatIf ? string.Empty : _journal,
+            Past = past,
+            Settings = Settings(),
         };
     }
 

@@ -46,6 +46,12 @@ public sealed record RunOptions
     /// <summary>What happened before the run and belongs into its record, in a sentence each.</summary>
     public IReadOnlyList<string> Remarks { get; init; } = [];
 
+    /// <summary>What earlier runs of the plan left, where this one goes on with them; else null.</summary>
+    public RunPast? Past { get; init; }
+
+    /// <summary>What whoever goes on with this run needs to know of it (where its plan lies, its folders), by name; written with its beginning.</summary>
+    public IReadOnlyList<KeyValuePair<string, string?>> Settings { get; init; } = [];
+
     /// <summary>True to run every gate and change nothing, neither a device nor a file.</summary>
     public bool WhatIf { get; init; }
 

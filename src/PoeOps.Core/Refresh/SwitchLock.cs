@@ -30,6 +30,19 @@ internal static class SwitchLock
         throw new PoeOpsException(holder is null ? NotWritable(path, trouble!) : Held(unit.Switch, path, holder), trouble);
     }
 
+    /// <summary>Writes down and tells where a lock was taken over.</summary>
+    public static void TellTakeOver(RunOptions options, PlannedUnit unit, UnitRecord record, RunLock held)
+    {
+        if (held.TakenOverFrom is not { } from)
+        {
+            return;
+        }
+
+        string text = $"The lock of the switch '{unit.Switch}' was taken over from {from}.";
+        record.Write(RunEntryKind.Note, ("text", text));
+        options.Notice(text);
+    }
+
     private static void MakeFolder(string path)
     {
         try

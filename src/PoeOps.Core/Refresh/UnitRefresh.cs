@@ -97,13 +97,7 @@ internal sealed class UnitRefresh
         try
         {
             held = SwitchLock.Take(_options, _unit);
-            if (held.TakenOverFrom is { } gone)
-            {
-                string text = $"The lock of the switch '{_unit.Switch}' was taken over from {gone}.";
-                _record.Write(RunEntryKind.Note, ("text", text));
-                _options.Notice(text);
-            }
-
+            SwitchLock.TellTakeOver(_options, _unit, _record, held);
             return _gates.Book.Pass("Lock");
         }
         catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SwitchHeld)
@@ -166,7 +160,7 @@ internal sealed class UnitRefresh
         _record.Write(
             RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
             ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
-            ("transcript", _link!.TranscriptPath));
+            ("transcript", _link!.TranscriptPath), ("order", _unit.Order), ("ports", PortSnapshot.Write(_gates.Fresh.Ports)));
         _hasBegun = true;
         var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
         UnitResult? result = null;

@@ -187,6 +187,6 @@ internal sealed partial class OneNight : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    [GeneratedRegex(@"\b(host|user|process|sha256|server|client)=[^;\n]*")]
+    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|ports)=[^;\n]*")]
     private static partial Regex Differs();
 }
