@@ -43,11 +43,13 @@ Describe 'A process that is killed in the middle of a run' {
     It 'is gone on with by another, and every unit is loaded as often as its state asks for: <Number>, seed <Seed>' -ForEach $rows {
         $random = [Random]::new($Seed)
         $switch = ('quay-1', 'quay-2', 'quay-3', 'hall-2')[$random.Next(4)]
-        $night = New-Night $work $switch -Speed 400
+
+        # Not faster: a unit whose file server is gone gives up after twelve seconds of the machine, and is waited for that long.
+        $night = New-Night $work $switch -Speed 200
         $run = Start-Run $night
 
-        # A unit writes some thirty entries; the moment between two of them is random as well.
-        Wait-Lines $run $night.Journal ($random.Next(1, 30 * $night.Plan.Units.Count))
+        # A unit writes nearly forty entries; the moment between two of them is random as well.
+        Wait-Lines $run $night.Journal ($random.Next(1, 36 * $night.Plan.Units.Count))
         Start-Sleep -Milliseconds $random.Next(0, 300)
         $killed = -not $run.Process.HasExited
         $run.Process.Kill()

@@ -110,6 +110,24 @@ public sealed class ResumeTests : IDisposable
     }
 
     [Fact]
+    public void A_run_that_may_go_on_after_failures_leaves_the_switch_of_an_uncertain_unit_alone()
+    {
+        _night.Units.Add(OneNight.Planned(2, "3"));
+        _night.Units.Add(OneNight.Planned(3, "2") with { Switch = "east-1" });
+        BreakOff(after: "StageBegan stage=Program");
+        _night.Link.Units = [Sample.Unit("2.7"), Sample.Unit(unit: "3")];
+        _night.Clock.Patience = TimeSpan.Zero;
+        var other = new ScriptedLink { Units = [Sample.Unit("3.0")] };
+
+        using JournalFile journal = JournalFile.Open(_night.JournalPath);
+        RefreshRun run = new(_night.Options(journal) with { Past = Past(), ContinueOnFailure = true, Open = unit => unit.Switch == "east-1" ? other : _night.Link });
+
+        Assert.Equal(
+            ["north-1/2 Uncertain VersionNotReached", "north-1/3 Refused VersionNotReached", "east-1/2 Skipped NothingToDo"],
+            All(run).Select(result => $"{result.UnitId} {result.Outcome} {result.ProblemId}"));
+    }
+
+    [Fact]
     public void A_console_that_is_out_of_reach_for_a_while_is_waited_for()
     {
         BreakOff(after: "StageBegan stage=Program");
