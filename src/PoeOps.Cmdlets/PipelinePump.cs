@@ -54,6 +54,9 @@ internal sealed class PipelinePump : IDisposable
         return result;
     }
 
+    /// <summary>Has something said on the pipeline's thread when it has time; nothing that is said gets lost.</summary>
+    public void Say(Action say) => _turns.Add(() => _showTrouble ??= Guarded(say));
+
     /// <summary>Has something shown on the pipeline's thread when it has time. Of several that wait only the newest is shown.</summary>
     public void Show(Action show)
     {

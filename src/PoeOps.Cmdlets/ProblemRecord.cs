@@ -28,7 +28,7 @@ internal static class ProblemRecord
         ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
             ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
-            ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported => ErrorCategory.InvalidOperation,
+            ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or
             ProblemId.OutcomeUncertain or ProblemId.ControllerNotHealthy or ProblemId.CommandRefused or ProblemId.PromptNotSeen => ErrorCategory.DeviceError,
         ProblemId.JsonSyntax or ProblemId.JsonUnknownKey or ProblemId.JsonWrongType or ProblemId.JsonMissingKey or ProblemId.JsonKeyTwice or

@@ -236,6 +236,12 @@ public enum ProblemId
     JournalUnreadable,
     /// <summary>The last line of a journal was not written to its end.</summary>
     JournalTorn,
+    /// <summary>A journal holds no run that could be gone on with.</summary>
+    NothingToResume,
+    /// <summary>A plan is not the one that the run of a journal was made from.</summary>
+    PlanNotOfRun,
+    /// <summary>A journal holds a run that broke off while a unit was at work.</summary>
+    RunUnfinished,
 
     // Rehearsal
     /// <summary>A rehearsal cannot be started.</summary>

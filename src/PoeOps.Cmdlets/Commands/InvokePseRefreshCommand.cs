@@ -10,26 +10,34 @@ namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>
 /// Refreshes the units of a plan, one after the other: gates, question, transfer, erase, program, reset, verify, recover. Each step is in the
-/// journal before it is done. Ctrl+C or the stop file ends the run after the unit in progress.
+/// journal before it is done. Ctrl+C, the stop file or the window's end ends the run after the unit in progress, which is always watched to its end.
 /// </summary>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -WhatIf</code><para>Runs every gate and changes nothing.</para></example>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -Credential $c -Confirm:$false</code><para>An unattended night: units with life-safety loads are refused unless the plan accepts each by name.</para></example>
-[Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High)]
+/// <example><code>Invoke-PseRefresh -Resume .\night.journal.jsonl -Credential $c</code><para>Goes on where that run stopped or broke off; a unit whose end is not written is asked first.</para></example>
+[Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High, DefaultParameterSetName = "Plan")]
 [OutputType(typeof(UnitResult))]
-public sealed class InvokePseRefreshCommand : PoeCommand
+public sealed partial class InvokePseRefreshCommand : PoeCommand
 {
     private StopRequest _stop = new(null);
+    private volatile Func<string?>? _notice;
+    private string _journal = string.Empty;
 
-    /// <summary>The plan file, as it was approved.</summary>
-    [Parameter(Mandatory = true, Position = 0, ValueFromPipelineByPropertyName = true)]
+    /// <summary>The plan file, as it was approved. With <c>-Resume</c>, where the plan lies now, if it was moved.</summary>
+    [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Plan", ValueFromPipelineByPropertyName = true)]
+    [Parameter(ParameterSetName = "Resume")]
     public string Plan { get; set; } = string.Empty;
 
-    /// <summary>The folder that holds the images.</summary>
-    [Parameter(Mandatory = true)]
+    /// <summary>The folder that holds the images. With <c>-Resume</c>, the one of the run that is gone on with, where not given.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Plan")]
+    [Parameter(ParameterSetName = "Resume")]
     public string ImageFolder { get; set; } = string.Empty;
 
-    /// <summary>The journal file; its folder must exist and takes the transcripts as well. An existing journal is continued.</summary>
-    [Parameter(Mandatory = true)]
+    /// <summary>
+    /// The journal file; its folder must exist and takes the transcripts as well. An existing journal is continued, unless its run broke off while a unit
+    /// was at work.
+    /// </summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     public string Journal { get; set; } = string.Empty;
 
     /// <summary>User and password for the consoles. A rehearsal brings its own.</summary>
@@ -51,7 +59,10 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     [ValidateRange(1, 65535)]
     public int? ServerPort { get; set; }
 
-    /// <summary>A file whose existence stops the run after the unit in progress; <c>stop</c> in the journal's folder where not given.</summary>
+    /// <summary>
+    /// A file whose existence stops the run after the unit in progress, whatever is in it; <c>stop</c> in the journal's folder where not given. It is not
+    /// taken away: while it is there, no run begins a unit.
+    /// </summary>
     [Parameter]
     public string? StopFile { get; set; }
 
@@ -65,6 +76,19 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     /// </summary>
     [Parameter]
     public string[] SkipGate { get; set; } = [];
+
+    /// <summary>
+    /// Goes on at other switches after a unit that failed or whose state nobody knows, never at the same one. Without it, the first such unit ends the run.
+    /// </summary>
+    [Parameter]
+    public SwitchParameter ContinueOnFailure { get; set; }
+
+    /// <summary>
+    /// Takes over the locks of a run on another host, for a host that is known to be dead: nobody here can see whether its run is. It does nothing
+    /// else: no gate is left out, no question, no life-safety load is accepted, and a run that lives on this host keeps its locks.
+    /// </summary>
+    [Parameter]
+    public SwitchParameter Force { get; set; }
 
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
@@ -83,8 +107,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             Fail(unskippable);
         }
 
-        PlanResult read = PlanFile.Read(FilePath(Plan));
-        Plan plan = Demand(read.Plan, read.Problems);
+        bool resumes = ParameterSetName == "Resume";
+        _journal = FilePath(resumes ? Resume : Journal);
+        Plan plan = resumes ? PlanOfRun() : PlanOfLine();
         if (PlanFile.Stale(plan) is { } stale)
         {
             Fail(stale);
@@ -97,36 +122,67 @@ public sealed class InvokePseRefreshCommand : PoeCommand
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
-        string journal = FilePath(Journal);
-        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(journal) ?? ".", "stop") : FilePath(StopFile));
+        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile));
         if (IsWhatIf)
         {
-            if (JournalFile.Check(journal) is { } wrong)
+            if (JournalFile.Check(_journal) is { } wrong)
             {
                 Fail(wrong);
             }
 
-            Refresh(plan, map, new MemoryRecord(), string.Empty);
+            Refresh(plan, map, new MemoryRecord(), Past(plan, resumes));
             return;
         }
 
-        using JournalFile record = Run(() => JournalFile.Open(journal));
-        Refresh(plan, map, record, journal);
+        using JournalFile record = Run(() => JournalFile.Open(_journal, Force));
+        foreach (string remark in record.Remarks)
+        {
+            WriteWarning(remark);
+        }
+
+        // Read while nobody else can write it any more.
+        Refresh(plan, map, record, Past(plan, resumes));
+    }
+
+    private Plan PlanOfLine()
+    {
+        PlanResult read = PlanFile.Read(FilePath(Plan));
+        Plan plan = Demand(read.Plan, read.Problems);
+        if (JournalResume.Unfinished(_journal) is { } unfinished)
+        {
+            Fail(unfinished);
+        }
+
+        return plan;
     }
 
     /// <inheritdoc/>
     protected override void StopProcessing()
     {
-        _stop.Ask();
+        // The pipeline takes nothing more from here on, so the line goes to the host itself; nobody says it before the pipeline is known to be stopped.
         base.StopProcessing();
+        _stop.Ask();
+        SayStop(_notice?.Invoke());
     }
 
-    private void Refresh(Plan plan, EstateMap estate, IRunRecord record, string journal)
+    private void SayStop(string? line)
+    {
+        if (line is not null)
+        {
+            Host.UI.WriteWarningLine(line);
+        }
+    }
+
+    private void Refresh(Plan plan, EstateMap estate, IRunRecord record, RunPast? past)
     {
         using PipelinePump pump = new();
-        RefreshRun run = new(Run(() => Options(plan, estate, record, journal, pump)));
+        RunOptions options = Run(() => Options(plan, estate, record, past, pump));
+        RefreshRun run = new(options);
         try
         {
+            using StopNotice notice = new(run, options);
+            _notice = notice.Take;
+            notice.Watch(line => Say(line, pump));
             while (Run(() => pump.Run(run.Next)) is { } result)
             {
                 Tell(result);
@@ -139,14 +195,37 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             _ = run.Next();
         }
 
+        if (past is not null && run.Remaining.Count == 0 && run.TakenUp == 0)
+        {
+            WriteWarning($"Nothing is left of the run of '{_journal}'.");
+        }
+
         if (run.StoppedBecause is { } because && run.Remaining.Count > 0)
         {
             WriteWarning($"The run stopped because {because}. Not begun: {string.Join(", ", run.Remaining.Select(unit => unit.UnitId.ToString()))}.");
         }
     }
 
+    private void Say(string line, PipelinePump pump)
+    {
+        if (Stopped.IsCancellationRequested)
+        {
+            SayStop(line);
+        }
+        else
+        {
+            pump.Say(() => WriteWarning(line));
+        }
+    }
+
     private void Tell(UnitResult result)
     {
+        if (Stopped.IsCancellationRequested)
+        {
+            // The stopped pipeline takes no object any more, and its end is what somebody is waiting for.
+            Host.UI.WriteLine($"{result.UnitId} ended {result.Outcome}: {result.Reason}");
+        }
+
         WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
@@ -156,9 +235,9 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         }
     }
 
-    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, string journal, PipelinePump pump)
+    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, RunPast? past, PipelinePump pump)
     {
-        string folder = System.IO.Path.GetDirectoryName(FilePath(Journal)) ?? ".";
+        string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
         var secrets = new SecretSource(estate, Credential, ElevationCredential);
         var links = new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate.Clock(), IsWhatIf ? null : folder);
         var run = new EstateRun(estate, links);
@@ -178,12 +257,18 @@ public sealed class InvokePseRefreshCommand : PoeCommand
             Watcher = progress => pump.Show(() => shown.Show(progress)),
             WhatIf = IsWhatIf,
             Attended = IsAttended,
+            ContinueOnFailure = ContinueOnFailure,
+            Force = Force,
+            Notice = line => Say(line, pump),
+            Remarks = (record as JournalFile)?.Remarks ?? [],
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,
             SkipGates = SkipGate,
             FreeBytes = () => DiskSpace.FreeAt(folder),
-            JournalPath = journal,
+            JournalPath = IsWhatIf ? string.Empty : _journal,
+            Past = past,
+            Settings = Settings(),
         };
     }
 

@@ -37,9 +37,16 @@ public sealed class JournalFile : IRunRecord, IDisposable
     /// <summary>The file that a last line, not written to its end, was set aside in when the journal was opened; null where there was none.</summary>
     public string? TornPath { get; private init; }
 
+    /// <summary>What happened when it was opened and belongs into it, in a sentence each: a lock that was taken over, a line that was set aside.</summary>
+    public IReadOnlyList<string> Remarks =>
+    [
+        .. _lock.TakenOverFrom is { } gone ? new[] { $"The lock of the journal was taken over from {gone}." } : [],
+        .. TornPath is { } torn ? new[] { $"The last line had not been written to its end; it was set aside in '{torn}'." } : [],
+    ];
+
     /// <summary>Says what would keep a journal from being continued or begun, and writes nothing.</summary>
     /// <param name="path">The file.</param>
-    /// <returns>The problem that <see cref="Open"/> would throw, as far as it can be told without writing; or null.</returns>
+    /// <returns>The problem that <see cref="Open(string)"/> would throw, as far as it can be told without writing; or null.</returns>
     public static Problem? Check(string path)
     {
         try
@@ -72,9 +79,15 @@ public sealed class JournalFile : IRunRecord, IDisposable
     /// It cannot be written (<see cref="ProblemId.JournalNotWritable"/>), or what stands in it cannot be relied on
     /// (<see cref="ProblemId.JournalChainBroken"/>, <see cref="ProblemId.JournalUnreadable"/>).
     /// </exception>
-    public static JournalFile Open(string path)
+    public static JournalFile Open(string path) => Open(path, force: false);
+
+    /// <summary>Opens a journal to be continued, or begins one.</summary>
+    /// <param name="path">The file; its folder must exist.</param>
+    /// <param name="force">True to take over the lock of a run of another host.</param>
+    /// <exception cref="PoeOpsException">As with <see cref="Open(string)"/>.</exception>
+    public static JournalFile Open(string path, bool force)
     {
-        RunLock held = Hold(path);
+        RunLock held = Hold(path, force);
         FileStream? file = null;
         JournalFile? journal = null;
         try
@@ -153,7 +166,7 @@ public sealed class JournalFile : IRunRecord, IDisposable
     }
 
     // A lock of its own beside it: the file itself stays open to readers, on every system.
-    private static RunLock Hold(string path)
+    private static RunLock Hold(string path, bool force)
     {
         try
         {
@@ -163,8 +176,8 @@ public sealed class JournalFile : IRunRecord, IDisposable
                 throw new PoeOpsException(wrong);
             }
 
-            return RunLock.Take(full + ".lock", out string? holder, out Exception? trouble)
-                ?? throw new PoeOpsException(NotWritable(path, holder is null ? TextFile.OneSentence(trouble!) : $"it is being written by {holder}."), trouble);
+            return RunLock.Take(full + ".lock", force, out HeldLock? holder, out Exception? trouble)
+                ?? throw new PoeOpsException(holder is null ? NotWritable(path, TextFile.OneSentence(trouble!)) : BeingWritten(path, full + ".lock", holder), trouble);
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
@@ -262,6 +275,9 @@ public sealed class JournalFile : IRunRecord, IDisposable
             _trouble = problem;
         }
     }
+
+    private static Problem BeingWritten(string path, string lockPath, HeldLock holder) =>
+        new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: it is being written by {holder.By}.", SwitchLock.Advice(lockPath, holder)) { File = path };
 
     private static Problem NotWritable(string path, string because) =>
         new(ProblemId.JournalNotWritable, $"The journal '{path}' cannot be written: {because}", "Check that the folder exists, that you may write in it, that the disk has room, and that no other run writes this journal.") { File = path };

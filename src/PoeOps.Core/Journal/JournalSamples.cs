@@ -17,7 +17,14 @@ public static class JournalSamples
         Dictionary<string, Open> open = new(StringComparer.OrdinalIgnoreCase);
         foreach (JournalEntry entry in reading.Entries)
         {
-            if (entry.Kind == RunEntryKind.Begin)
+            if (entry.Kind == RunEntryKind.RunBegan)
+            {
+                foreach (Open left in open.Values)
+                {
+                    left.BreakOff();
+                }
+            }
+            else if (entry.Kind == RunEntryKind.Begin)
             {
                 open[entry.Unit] = new Open(entry);
             }
@@ -56,6 +63,10 @@ public static class JournalSamples
         private readonly Dictionary<string, double> _stages = new(StringComparer.Ordinal);
         private readonly Dictionary<string, double?> _loads = new(StringComparer.OrdinalIgnoreCase);
 
+        private bool _watched = true;
+
+        public void BreakOff() => _watched = false;
+
         public void Take(JournalEntry entry)
         {
             if (entry.Kind == RunEntryKind.StageEnded && Number(entry, "seconds") is { } seconds)
@@ -75,6 +86,7 @@ public static class JournalSamples
         {
             UnitId = unit,
             Id = end.Sha256,
+            WasWatched = _watched,
             EndUtc = end.Utc,
             Model = Text(begin, "model"),
             ImageBytes = (long)(Number(begin, "bytes") ?? 0),

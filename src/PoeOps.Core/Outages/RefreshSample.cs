@@ -26,8 +26,11 @@ public sealed record RefreshSample
     /// <summary>How it ended, such as <c>Done</c>.</summary>
     public string Outcome { get; init; } = string.Empty;
 
-    /// <summary>True where the unit ran the image in the end, so that its times are those of a whole refresh.</summary>
-    public bool IsWhole => Outcome is "Done" or "Degraded";
+    /// <summary>False where the run broke off under it and a later one asked what had become of it: its times are not those of its stages.</summary>
+    public bool WasWatched { get; init; } = true;
+
+    /// <summary>True where the unit ran the image in the end and was watched, so that its times are those of a whole refresh.</summary>
+    public bool IsWhole => WasWatched && Outcome is ("Done" or "Degraded");
 
     /// <summary>How long each stage took, seconds, by the stage's name; one that the device did not name is not there.</summary>
     public IReadOnlyDictionary<string, double> StageSeconds { get; init; } = new Dictionary<string, double>(StringComparer.Ordinal);

@@ -118,8 +118,8 @@ internal sealed class Gates
             return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
         }
 
-        double need = _unit.WorstSeconds + _unit.RecoverSeconds + _unit.ReserveSeconds;
-        if (now.AddSeconds(need) <= _unit.WindowClosesUtc)
+        double need = WindowRoom.NeedSeconds(_unit);
+        if (WindowRoom.Fits(_unit, now))
         {
             return Book.Pass("Window");
         }

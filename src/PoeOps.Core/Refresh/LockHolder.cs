@@ -33,10 +33,13 @@ internal sealed record LockHolder(string Host, string User, int Process, string 
     /// <summary>What stands in the lock's file.</summary>
     public string Write() => string.Join("\n", Host, User, Process.ToString(CultureInfo.InvariantCulture), Start, Since, Mark);
 
+    /// <summary>True for a process of another host.</summary>
+    public bool IsElsewhere => !string.Equals(Host, Environment.MachineName, StringComparison.OrdinalIgnoreCase);
+
     /// <summary>True only where the process is one of this host and is known to be gone.</summary>
     public bool IsGone()
     {
-        if (!string.Equals(Host, Environment.MachineName, StringComparison.OrdinalIgnoreCase))
+        if (IsElsewhere)
         {
             return false;
         }

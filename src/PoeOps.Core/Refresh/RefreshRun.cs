@@ -6,25 +6,37 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// One use of a plan. Pulled: each <see cref="Next"/> takes one planned unit from its gates to its end, so that at most one is in between. Nothing is
-/// begun that is not written down before. The first unit that fails or whose state nobody knows ends the run.
+/// begun that is not written down before. The first unit that fails or whose state nobody knows ends the run, or its switch's part of it.
 /// </summary>
 public sealed class RefreshRun
 {
     private readonly RunOptions _options;
-    private readonly Queue<PlannedUnit> _waiting;
+    private readonly List<PlannedUnit> _waiting;
+    private readonly Queue<PlannedUnit> _toAsk;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
+    private readonly Dictionary<string, UnitResult> _leftAlone = new(StringComparer.OrdinalIgnoreCase);
+    private volatile UnitRefresh? _current;
     private bool _begun;
     private bool _ended;
+    private bool _hasBegunUnits;
 
     /// <summary>Prepares a run; nothing is written or sent yet.</summary>
     public RefreshRun(RunOptions options)
     {
         _options = options;
-        _waiting = new Queue<PlannedUnit>(options.Plan.Units.OrderBy(unit => unit.Order));
+        _waiting = [.. options.Plan.Units.OrderBy(unit => unit.Order)];
+        _toAsk = new Queue<PlannedUnit>(_waiting.Where(IsToAsk));
+        _waiting.RemoveAll(unit => Past(unit) is { IsAtTarget: true } && !_toAsk.Contains(unit));
     }
 
     /// <summary>The planned units that were not looked at.</summary>
     public IReadOnlyList<PlannedUnit> Remaining => [.. _waiting];
+
+    /// <summary>How many planned units this run has taken up: asked, or taken to their gates.</summary>
+    public int TakenUp { get; private set; }
+
+    /// <summary>The unit that was begun and has not come to its end; null where there is none. May be asked from any thread.</summary>
+    public PlannedUnit? InProgress => _current is { HasBegun: true } current ? current.Unit : null;
 
     /// <summary>Why the run ended before its plan did; null where it did not.</summary>
     public string? StoppedBecause { get; private set; }
@@ -41,33 +53,72 @@ public sealed class RefreshRun
         }
 
         Begin();
+        StoppedBecause ??= WindowsOver();
         if (_waiting.Count == 0 || _options.Stop.Reason is not null || StoppedBecause is not null)
         {
             End();
             return null;
         }
 
-        return Take(_waiting.Peek());
+        TakenUp++;
+        return _toAsk.Count > 0 ? AskLate(_toAsk.Peek()) : Take(_waiting[0]);
     }
+
+    private UnitPast? Past(PlannedUnit unit) => _options.Past is { } past && past.Units.TryGetValue(unit.Order, out UnitPast? one) ? one : null;
+
+    // After an uncertain end the unit is asked before anything is sent; and where loads were left in the dark, before its next image.
+    private bool IsToAsk(PlannedUnit unit) => Past(unit) is { } past
+        && (past.IsOpen || (past.Outcome == StageOutcome.Degraded && _options.Plan.Units.Any(next => next.UnitId == unit.UnitId && next.Order > unit.Order && Past(next) is null)));
+
+    // A unit that still runs the old version is not at an end but left over: it is taken up again, through all its gates.
+    private UnitResult AskLate(PlannedUnit unit)
+    {
+        StoppedBecause = $"{unit.UnitId} could not be asked";
+        UnitResult result = new LateEnd(_options, unit, Past(unit)!).Run();
+        bool isLost = result.Outcome == StageOutcome.Uncertain && !_options.WhatIf;
+        StoppedBecause = isLost && !_options.ContinueOnFailure ? $"{result.UnitId} ended {result.Outcome}" : null;
+        _ = _toAsk.Dequeue();
+        bool isLeft = result.Outcome == StageOutcome.Failed || (_options.WhatIf && result.FirmwareNow is { } now && IsFrom(unit, now));
+        if (!isLeft)
+        {
+            _waiting.Remove(unit);
+            Remember(result);
+        }
+
+        return result;
+    }
+
+    private bool IsFrom(PlannedUnit unit, string firmware) => _options.ReadVersion(unit, firmware) == _options.ReadVersion(unit, unit.FromFirmware);
 
     private UnitResult Take(PlannedUnit unit)
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
-        var refresh = new UnitRefresh(_options, unit, before, CoverOf(unit));
+        _leftAlone.TryGetValue(unit.Switch, out UnitResult? atSwitch);
+        var refresh = new UnitRefresh(_options, unit, before ?? atSwitch, CoverOf(unit));
+        _current = refresh;
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
         {
             result = refresh.Run();
-            StoppedBecause = result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain ? $"{result.UnitId} ended {result.Outcome}" : null;
-            _ = _waiting.Dequeue();
+            StoppedBecause = IsFailure(result) && !_options.ContinueOnFailure ? $"{result.UnitId} ended {result.Outcome}" : null;
+            _waiting.RemoveAt(0);
         }
         catch (Exception exception)
         {
             // Whatever it was goes on to the caller; where the unit was begun, its end is written.
             StoppedBecause = $"{unit.UnitId} broke off: {Excerpt.Line(exception.Message)}";
-            _ = refresh.HasBegun ? _waiting.Dequeue() : null;
+            if (refresh.HasBegun)
+            {
+                _waiting.RemoveAt(0);
+            }
+
             throw;
+        }
+        finally
+        {
+            _hasBegunUnits |= refresh.HasBegun;
+            _current = null;
         }
 
         Remember(result);
@@ -86,6 +137,11 @@ public sealed class RefreshRun
         result.Outcome is StageOutcome.Degraded or StageOutcome.Failed or StageOutcome.Uncertain && result.UnitId != unit.UnitId
         && _options.Plan.Units.Any(other => other.UnitId == result.UnitId && other.Site == unit.Site && string.Equals(other.CoverageGroup, unit.CoverageGroup, StringComparison.OrdinalIgnoreCase)));
 
+    // A run that has worked until its window's end is over, and can be taken up in the next one; a run that comes at a wrong time is told so unit by unit.
+    private string? WindowsOver() => _hasBegunUnits && _waiting.Count > 0 && !_waiting.Any(unit => WindowRoom.Fits(unit, _options.Clock.UtcNow))
+        ? "no window is open long enough for any unit that is left"
+        : null;
+
     private void Remember(UnitResult result)
     {
         bool well = result.Outcome == StageOutcome.Done || result.ProblemId == ProblemId.NothingToDo || _options.WhatIf;
@@ -93,7 +149,14 @@ public sealed class RefreshRun
         {
             _notWell[result.UnitId] = result;
         }
+
+        if (IsFailure(result))
+        {
+            _leftAlone[result.Switch] = result;
+        }
     }
+
+    private static bool IsFailure(UnitResult result) => result.Outcome is StageOutcome.Failed or StageOutcome.Uncertain;
 
     private void Begin()
     {
@@ -103,11 +166,23 @@ public sealed class RefreshRun
         }
 
         using var process = System.Diagnostics.Process.GetCurrentProcess();
-        Write(
-            RunEntryKind.RunBegan, ("host", Environment.MachineName), ("user", Environment.UserName), ("process", process.Id), ("plan", _options.Plan.Name),
-            ("fingerprint", _options.Plan.Fingerprint), ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended),
-            ("whatIf", _options.WhatIf));
+        List<(string Name, object? Value)> facts =
+        [
+            ("host", Environment.MachineName), ("user", Environment.UserName), ("process", process.Id), ("plan", _options.Plan.Name), ("fingerprint", _options.Plan.Fingerprint),
+            ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended), ("whatIf", _options.WhatIf),
+        ];
+        if (_options.Past is { } past)
+        {
+            facts.Add(("resumes", past.Line));
+        }
+
+        facts.AddRange(_options.Settings.Select(setting => (setting.Key, (object?)setting.Value)));
+        Write(RunEntryKind.RunBegan, [.. facts]);
         _begun = true;
+        foreach (string remark in _options.Remarks)
+        {
+            Write(RunEntryKind.Note, ("text", remark));
+        }
     }
 
     private void End()

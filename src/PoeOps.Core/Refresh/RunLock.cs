@@ -5,7 +5,7 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// Keeps two runs from holding one thing: a file that names its holder. A lock whose process is gone from this host is taken over; one of another
-/// host never is, and neither is one that cannot be understood.
+/// host only by force, since nobody here can see whether it lives; one whose process lives on this host, or that cannot be understood, never is.
 /// </summary>
 internal sealed class RunLock
 {
@@ -22,23 +22,26 @@ internal sealed class RunLock
         _self = self;
     }
 
-    /// <summary>Who held the lock that was taken over, or null.</summary>
+    /// <summary>Who held the lock that was taken over, and why it could be, in a few words; or null.</summary>
     public string? TakenOverFrom { get; private init; }
 
-    /// <summary>Says whose a lock is, for people; null where it is free.</summary>
-    public static string? HeldBy(string path)
+    /// <summary>Says whose a lock is; null where it is free.</summary>
+    /// <param name="path">Its file.</param>
+    /// <param name="force">True where a lock of another host counts as free.</param>
+    public static HeldLock? HeldBy(string path, bool force)
     {
         FileInfo file = new(path);
         LockHolder? holder = Holder(path);
-        return !file.Exists || file.Length == 0 || (holder is not null && holder.IsGone()) ? null : Name(path, holder);
+        return !file.Exists || file.Length == 0 || Free(holder, force) is not null ? null : Held(path, holder);
     }
 
     /// <summary>Takes a lock.</summary>
     /// <param name="path">Its file.</param>
-    /// <param name="heldBy">Whose it is, for people, where another run has it.</param>
+    /// <param name="force">True to take one of another host over as well.</param>
+    /// <param name="heldBy">Whose it is, where another run has it.</param>
     /// <param name="trouble">Why no lock can be written there, where nobody has it.</param>
     /// <returns>The lock, to be released; or null.</returns>
-    public static RunLock? Take(string path, out string? heldBy, out Exception? trouble)
+    public static RunLock? Take(string path, bool force, out HeldLock? heldBy, out Exception? trouble)
     {
         var self = LockHolder.Self();
         (heldBy, trouble) = (null, null);
@@ -52,14 +55,14 @@ internal sealed class RunLock
                 return new RunLock(path, self);
             }
 
-            if (TryTakeOver(path, self, ref from, out LockHolder? holder))
+            if (TryTakeOver(path, self, force, ref from, out LockHolder? holder))
             {
                 return new RunLock(path, self) { TakenOverFrom = from };
             }
 
-            if (holder is not null && holder != self && !holder.IsGone())
+            if (holder is not null && holder != self && Free(holder, force) is null)
             {
-                heldBy = Name(path, holder);
+                heldBy = Held(path, holder);
                 return null;
             }
 
@@ -69,7 +72,7 @@ internal sealed class RunLock
         }
 
         // No folder, no right or no room is a trouble; a file that always was another's is a run that comes and goes.
-        heldBy = sawFile ? Name(path, null) : null;
+        heldBy = sawFile ? Held(path, null) : null;
         _ = new RunLock(path, self).Release();
         return null;
     }
@@ -127,7 +130,7 @@ internal sealed class RunLock
     // The holder is judged and replaced through one handle that nobody else has meanwhile, so that two runs cannot take over the same lock. A file
     // that holds nothing, and that nobody has open, was left by a run that was cut short before it could write its name. The file may have been
     // taken away between its opening and its reading, and then what was written stands nowhere: it is ours only when it is found there again.
-    private static bool TryTakeOver(string path, LockHolder self, ref string? from, out LockHolder? holder)
+    private static bool TryTakeOver(string path, LockHolder self, bool force, ref string? from, out LockHolder? holder)
     {
         holder = null;
         try
@@ -135,10 +138,10 @@ internal sealed class RunLock
             using FileStream file = new(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None);
             string text = Text(file);
             holder = LockHolder.Read(text);
-            bool gone = holder?.IsGone() ?? text.Length == 0;
-            if (gone)
+            string? free = text.Length == 0 ? "a run that was cut short while it took it, and is gone" : Free(holder, force);
+            if (free is not null)
             {
-                from = holder?.ToString() ?? "a run that was cut short while it took it";
+                from = free;
                 file.SetLength(0);
                 Put(file, self);
             }
@@ -184,5 +187,18 @@ internal sealed class RunLock
         return Encoding.UTF8.GetString(bytes, 0, length);
     }
 
-    private static string Name(string path, LockHolder? holder) => holder?.ToString() ?? $"an unknown run: its lock '{path}' does not say whose it is";
+    // Whose a lock was that may be taken over, and why it may; null where it may not.
+    private static string? Free(LockHolder? holder, bool force) =>
+        holder is null ? null
+        : holder.IsGone() ? $"{holder}, which is gone"
+        : force && holder.IsElsewhere ? $"{holder}, by force: nobody here can see whether it is gone"
+        : null;
+
+    private static HeldLock Held(string path, LockHolder? holder) =>
+        new(holder?.ToString() ?? $"an unknown run: its lock '{path}' does not say whose it is", holder is { IsElsewhere: true });
 }
+
+/// <summary>Whose a lock is.</summary>
+/// <param name="By">The run, for people.</param>
+/// <param name="IsElsewhere">True where it is a run of another host.</param>
+internal sealed record HeldLock(string By, bool IsElsewhere);

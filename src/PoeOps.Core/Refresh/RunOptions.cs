@@ -40,14 +40,32 @@ public sealed record RunOptions
     /// <summary>Told how far a unit is; may do nothing.</summary>
     public Action<RunProgress> Watcher { get; init; } = _ => { };
 
+    /// <summary>Told in one line what somebody at the host is to know at once; may do nothing.</summary>
+    public Action<string> Notice { get; init; } = _ => { };
+
+    /// <summary>What happened before the run and belongs into its record, in a sentence each.</summary>
+    public IReadOnlyList<string> Remarks { get; init; } = [];
+
+    /// <summary>What earlier runs of the plan left, where this one goes on with them; else null.</summary>
+    public RunPast? Past { get; init; }
+
+    /// <summary>What whoever goes on with this run needs to know of it (where its plan lies, its folders), by name; written with its beginning.</summary>
+    public IReadOnlyList<KeyValuePair<string, string?>> Settings { get; init; } = [];
+
     /// <summary>True to run every gate and change nothing, neither a device nor a file.</summary>
     public bool WhatIf { get; init; }
 
     /// <summary>True where a person answers the question before each unit, and so accepts its life-safety loads.</summary>
     public bool Attended { get; init; }
 
+    /// <summary>True to go on at other switches after a unit that failed or whose state nobody knows; never at the same one.</summary>
+    public bool ContinueOnFailure { get; init; }
+
     /// <summary>The folder of the locks, one for each switch that a run holds: the same for all runs that must not meet.</summary>
     public required string LockFolder { get; init; }
+
+    /// <summary>True to take over the locks of runs of other hosts, which nobody here can see the end of.</summary>
+    public bool Force { get; init; }
 
     /// <summary>What a switch's lock is called; the switch's name unless it is said. The same console has one name in every estate.</summary>
     public Func<PlannedUnit, string> LockName { get; init; } = unit => unit.Switch;

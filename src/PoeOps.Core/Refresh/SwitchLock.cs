@@ -10,7 +10,7 @@ internal static class SwitchLock
     public static Problem? Check(RunOptions options, PlannedUnit unit)
     {
         string path = PathOf(options, unit);
-        return RunLock.HeldBy(path) is { } holder ? Held(unit.Switch, path, holder) : null;
+        return RunLock.HeldBy(path, options.Force) is { } holder ? Held(unit.Switch, path, holder) : null;
     }
 
     /// <summary>Takes the switch of a unit.</summary>
@@ -22,12 +22,25 @@ internal static class SwitchLock
     {
         string path = PathOf(options, unit);
         MakeFolder(path);
-        if (RunLock.Take(path, out string? holder, out Exception? trouble) is { } taken)
+        if (RunLock.Take(path, options.Force, out HeldLock? holder, out Exception? trouble) is { } taken)
         {
             return taken;
         }
 
         throw new PoeOpsException(holder is null ? NotWritable(path, trouble!) : Held(unit.Switch, path, holder), trouble);
+    }
+
+    /// <summary>Writes down and tells where a lock was taken over.</summary>
+    public static void TellTakeOver(RunOptions options, PlannedUnit unit, UnitRecord record, RunLock held)
+    {
+        if (held.TakenOverFrom is not { } from)
+        {
+            return;
+        }
+
+        string text = $"The lock of the switch '{unit.Switch}' was taken over from {from}.";
+        record.Write(RunEntryKind.Note, ("text", text));
+        options.Notice(text);
     }
 
     private static void MakeFolder(string path)
@@ -48,6 +61,11 @@ internal static class SwitchLock
     private static Problem NotWritable(string path, Exception exception) =>
         new(ProblemId.JournalNotWritable, $"The lock '{path}' cannot be written: {TextFile.OneSentence(exception)}", "Check that the folder exists and that you may write in it.") { File = path };
 
-    private static Problem Held(string switchName, string path, string holder) =>
-        new(ProblemId.SwitchHeld, $"The switch '{switchName}' is held by {holder}.", $"Wait for that run to end; where it is known to be dead, take its lock '{path}' away.") { Target = switchName, File = path };
+    private static Problem Held(string switchName, string path, HeldLock holder) =>
+        new(ProblemId.SwitchHeld, $"The switch '{switchName}' is held by {holder.By}.", Advice(path, holder)) { Target = switchName, File = path };
+
+    /// <summary>What to do about a lock that another run has.</summary>
+    public static string Advice(string path, HeldLock holder) => holder.IsElsewhere
+        ? "Wait for that run to end; where it is known to be dead, take its lock over with -Force."
+        : $"Wait for that run to end; where it is known to be dead, take its lock '{path}' away.";
 }

@@ -14,12 +14,16 @@ internal sealed class UnitRefresh
     private readonly UnitResult? _before;
     private IUnitLink? _link;
     private UnitWork? _work;
+    private volatile bool _hasBegun;
     private bool _watcherFailed;
 
     /// <summary>Prepares a unit.</summary>
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
-    /// <param name="before">How the image before this one ended on the same unit in this run, where it did not end well; else null.</param>
+    /// <param name="before">
+    /// How the image before this one ended on the same unit in this run, where it did not end well; else the unit of the same switch that failed or whose
+    /// state nobody knows; else null.
+    /// </param>
     /// <param name="cover">How a unit that covers for this one ended in this run, where it is not back; else null.</param>
     public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before, UnitResult? cover)
     {
@@ -32,8 +36,11 @@ internal sealed class UnitRefresh
         _startUtc = options.Clock.UtcNow;
     }
 
-    /// <summary>True from the unit's Begin on.</summary>
-    public bool HasBegun { get; private set; }
+    /// <summary>The unit.</summary>
+    public PlannedUnit Unit => _unit;
+
+    /// <summary>True from the unit's Begin on. May be asked from any thread.</summary>
+    public bool HasBegun => _hasBegun;
 
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
@@ -68,6 +75,13 @@ internal sealed class UnitRefresh
             return null;
         }
 
+        if (_before.UnitId != _unit.UnitId)
+        {
+            return _gates.Book.Close(
+                "SwitchBefore", StageOutcome.Refused, _before.ProblemId ?? ProblemId.OutcomeUncertain,
+                $"{_before.UnitId} ended {_before.Outcome}, and nothing more is begun at its switch.", last: true);
+        }
+
         bool refusedByPerson = _before.Outcome == StageOutcome.Skipped;
         return _gates.Book.Close(
             "ImageBefore", refusedByPerson ? StageOutcome.Skipped : StageOutcome.Refused, _before.ProblemId ?? ProblemId.OutcomeUncertain,
@@ -84,11 +98,7 @@ internal sealed class UnitRefresh
         try
         {
             held = SwitchLock.Take(_options, _unit);
-            if (held.TakenOverFrom is { } gone)
-            {
-                _record.Write(RunEntryKind.Note, ("text", $"The lock of the switch was taken over from {gone}, which is gone."));
-            }
-
+            SwitchLock.TellTakeOver(_options, _unit, _record, held);
             return _gates.Book.Pass("Lock");
         }
         catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SwitchHeld)
@@ -151,8 +161,8 @@ internal sealed class UnitRefresh
         _record.Write(
             RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("model", _unit.Model), ("image", _unit.ImageFile), ("bytes", _unit.ImageBytes), ("sha256", _unit.ImageSha256),
             ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
-            ("transcript", _link!.TranscriptPath));
-        HasBegun = true;
+            ("transcript", _link!.TranscriptPath), ("order", _unit.Order), ("ports", PortSnapshot.Write(_gates.Fresh.Ports)));
+        _hasBegun = true;
         var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
         UnitResult? result = null;
         try

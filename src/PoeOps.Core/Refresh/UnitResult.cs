@@ -59,6 +59,9 @@ public sealed record UnitResult
     /// <summary>Loads and settings that are not back, each in a few words.</summary>
     public IReadOnlyList<string> NotBack { get; init; } = [];
 
+    /// <summary>True where the run that began it broke off, or its end was not known, and a later run found out.</summary>
+    public bool Late { get; init; }
+
     /// <summary>The journal; empty where there is none.</summary>
     public string JournalPath { get; init; } = string.Empty;
 

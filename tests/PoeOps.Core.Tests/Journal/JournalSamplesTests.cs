@@ -41,6 +41,18 @@ public sealed class JournalSamplesTests : JournalBench
         Assert.Equal(("north-1/2", "3.10", "", 0L, null, 0), (sample.UnitId.ToString(), sample.ToFirmware, sample.Model, sample.ImageBytes, sample.DarkSeconds, sample.StageSeconds.Count));
     }
 
+    // Who asks the next morning knows how it ended, and not how long its stages took.
+    [Fact]
+    public void A_refresh_that_a_later_run_asked_after_is_none_to_learn_from()
+    {
+        Write(
+            (RunEntryKind.RunBegan, "", []), (RunEntryKind.Begin, "north-1/2", [("to", "3.10"), ("model", "BR-4"), ("bytes", 3000L)]),
+            (RunEntryKind.RunBegan, "", []), (RunEntryKind.End, "north-1/2", [("outcome", "Done")]));
+        RefreshSample sample = Assert.Single(JournalSamples.Of(JournalReplay.Read(Path)));
+        Assert.Equal(("Done", false, false), (sample.Outcome, sample.WasWatched, sample.IsWhole));
+        Assert.True((sample with { WasWatched = true }).IsWhole);
+    }
+
     [Fact]
     public void A_rehearsal_is_told_for_one()
     {

@@ -13,6 +13,9 @@ internal sealed class HandClock : Clock
     /// <summary>The same for spans of a minute, which is how long progress may stand still here; null for no difference.</summary>
     public TimeSpan? StallPatience { get; set; }
 
+    /// <summary>Told each span that a deadline is set for.</summary>
+    public Action<TimeSpan> Asked { get; set; } = _ => { };
+
     public override DateTime UtcNow => Start + _gone;
 
     public override TimeSpan Elapsed => _gone;
@@ -27,5 +30,9 @@ internal sealed class HandClock : Clock
         return true;
     }
 
-    public override TimeSpan MachineTime(TimeSpan span) => span == TimeSpan.FromMinutes(1) ? StallPatience ?? Patience : Patience;
+    public override TimeSpan MachineTime(TimeSpan span)
+    {
+        Asked(span);
+        return span == TimeSpan.FromMinutes(1) ? StallPatience ?? Patience : Patience;
+    }
 }

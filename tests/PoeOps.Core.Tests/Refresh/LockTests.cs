@@ -70,7 +70,7 @@ public sealed class LockTests : IDisposable
         Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
 
         Assert.Contains(
-            $"Note text=The lock of the switch was taken over from night-watch on {Environment.MachineName}, process {gone.ToString(CultureInfo.InvariantCulture)}, since 2026-11-30T22:00:00Z, which is gone.",
+            $"Note text=The lock of the switch 'north-1' was taken over from night-watch on {Environment.MachineName}, process {gone.ToString(CultureInfo.InvariantCulture)}, since 2026-11-30T22:00:00Z, which is gone.",
             JournalReplay.Read(_night.JournalPath).Entries.Single(entry => entry.Kind == RunEntryKind.Note).Kind + " " + JournalReplay.Read(_night.JournalPath).Entries.Single(entry => entry.Kind == RunEntryKind.Note).Text,
             StringComparison.Ordinal);
         Assert.False(File.Exists(_night.LockPath));
@@ -94,7 +94,80 @@ public sealed class LockTests : IDisposable
 
         Assert.Equal((StageOutcome.Refused, ProblemId.SwitchHeld), (result.Outcome, result.ProblemId));
         Assert.Equal("The switch 'north-1' is held by night-watch on elsewhere, process 4711, since 2026-11-30T22:00:00Z.", result.Reason);
+        Assert.Empty(_night.Noticed);
         Assert.StartsWith("elsewhere\n", File.ReadAllText(_night.LockPath), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_lock_of_another_host_is_taken_over_by_force_alone_and_whose_it_was_is_told()
+    {
+        Leave("elsewhere", "night-watch", 4711, "long ago");
+        _night.Force = true;
+        _night.GoesWell();
+
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+
+        const string Told = "The lock of the switch 'north-1' was taken over from night-watch on elsewhere, process 4711, since 2026-11-30T22:00:00Z, by force: nobody here can see whether it is gone.";
+        Assert.Equal([Told], _night.Noticed);
+        Assert.Equal("text=" + Told, JournalReplay.Read(_night.JournalPath).Entries.Single(entry => entry.Kind == RunEntryKind.Note).Text);
+        Assert.False(File.Exists(_night.LockPath));
+    }
+
+    [Fact]
+    public void Force_takes_nothing_from_a_run_that_lives_on_this_host()
+    {
+        UnitResult? second = null;
+        _night.GoesWell();
+        _night.Link.OnStart = _ => second = new RefreshRun(_night.Options(new MemoryRecord()) with { Force = true }).Next();
+
+        _night.Run();
+
+        Assert.Equal((StageOutcome.Refused, ProblemId.SwitchHeld), (second!.Outcome, second.ProblemId));
+    }
+
+    [Fact]
+    public void Force_takes_no_lock_that_does_not_say_whose_it_is()
+    {
+        File.WriteAllText(_night.LockPath, "do not touch");
+        _night.Force = true;
+
+        Assert.Equal(ProblemId.SwitchHeld, Assert.Single(_night.Run()).ProblemId);
+        Assert.Equal("do not touch", File.ReadAllText(_night.LockPath));
+    }
+
+    [Theory]
+    [InlineData(false, StageOutcome.Refused)]
+    [InlineData(true, StageOutcome.Skipped)]
+    public void WhatIf_tells_what_force_would_do_and_leaves_the_lock(bool force, StageOutcome outcome)
+    {
+        Leave("elsewhere", "night-watch", 4711, "long ago");
+
+        UnitResult? result = new RefreshRun(_night.Options(new MemoryRecord()) with { WhatIf = true, Force = force }).Next();
+
+        Assert.Equal(outcome, result!.Outcome);
+        Assert.StartsWith("elsewhere\n", File.ReadAllText(_night.LockPath), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_journals_lock_is_told_and_taken_over_in_the_same_way()
+    {
+        string file = _night.JournalPath + ".lock";
+        int gone = EndedProcess();
+        string text = string.Join("\n", "elsewhere", "night-watch", gone.ToString(CultureInfo.InvariantCulture), "long ago", "2026-11-30T22:00:00Z", "0123");
+        string who = $"night-watch on elsewhere, process {gone.ToString(CultureInfo.InvariantCulture)}, since 2026-11-30T22:00:00Z";
+        File.WriteAllText(file, text);
+
+        Problem problem = Assert.Throws<PoeOpsException>(() => JournalFile.Open(_night.JournalPath)).Problem;
+        Assert.Equal($"The journal '{_night.JournalPath}' cannot be written: it is being written by {who}.", problem.Sentence);
+        Assert.Equal("Wait for that run to end; where it is known to be dead, take its lock over with -Force.", problem.Advice);
+        using (JournalFile forced = JournalFile.Open(_night.JournalPath, force: true))
+        {
+            Assert.Equal([$"The lock of the journal was taken over from {who}, by force: nobody here can see whether it is gone."], forced.Remarks);
+        }
+
+        File.WriteAllText(file, text.Replace("elsewhere", Environment.MachineName, StringComparison.Ordinal));
+        using JournalFile taken = JournalFile.Open(_night.JournalPath);
+        Assert.Equal([$"The lock of the journal was taken over from {who.Replace("elsewhere", Environment.MachineName, StringComparison.Ordinal)}, which is gone."], taken.Remarks);
     }
 
     [Fact]

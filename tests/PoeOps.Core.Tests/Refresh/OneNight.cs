@@ -46,6 +46,11 @@ internal sealed partial class OneNight : IDisposable
 
     public long? FreeBytes { get; set; }
 
+    public bool Force { get; set; }
+
+    /// <summary>What was told at once.</summary>
+    public List<string> Noticed { get; } = [];
+
     public Action<RunProgress> Watcher { get; set; } = _ => { };
 
     public Func<IRunRecord, IRunRecord> Around { get; set; } = record => record;
@@ -153,6 +158,9 @@ internal sealed partial class OneNight : IDisposable
         Watcher = Watcher,
         WhatIf = WhatIf,
         Attended = Attended,
+        Force = Force,
+        Notice = Noticed.Add,
+        Remarks = (record as JournalFile)?.Remarks ?? [],
         LockFolder = Folder,
         SkipGates = SkipGates,
         FreeBytes = () => FreeBytes,
@@ -185,6 +193,6 @@ internal sealed partial class OneNight : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    [GeneratedRegex(@"\b(host|user|process|sha256|server|client)=[^;\n]*")]
+    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|ports)=[^;\n]*")]
     private static partial Regex Differs();
 }
