@@ -124,6 +124,8 @@ public enum ProblemId
     TftpTimedOut,
     /// <summary>The file server cannot listen at its address and port.</summary>
     TftpCannotListen,
+    /// <summary>A text is no address of a file server.</summary>
+    ImageServerUnreadable,
     /// <summary>A file is too large for a TFTP transfer with this block size.</summary>
     TftpFileTooLarge,
 

@@ -27,6 +27,7 @@ public sealed partial class InvokePseRefreshCommand
         ImageFolder = ImageFolder.Length > 0 ? ImageFolder : Setting("imageFolder") ?? ".";
         LockFolder ??= Setting("lockFolder");
         FileServer ??= Setting("fileServer");
+        ImageServer ??= Setting("imageServer");
         ServerPort ??= int.TryParse(Setting("serverPort"), NumberStyles.None, CultureInfo.InvariantCulture, out int port) ? port : null;
         return plan;
     }
@@ -37,6 +38,7 @@ public sealed partial class InvokePseRefreshCommand
         new("imageFolder", System.IO.Path.GetFullPath(FilePath(ImageFolder))),
         new("lockFolder", LockFolder is null ? null : System.IO.Path.GetFullPath(FilePath(LockFolder))),
         new("fileServer", FileServer),
+        new("imageServer", ImageServer),
         new("serverPort", ServerPort?.ToString(CultureInfo.InvariantCulture)),
     ];
 

@@ -1,6 +1,7 @@
 using System.Management.Automation;
 using PoeOps.Estate;
 using PoeOps.Files;
+using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
@@ -53,6 +54,13 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     /// <summary>The host that the units fetch their image from: this machine as they see it. The estate's where not given.</summary>
     [Parameter]
     public string? FileServer { get; set; }
+
+    /// <summary>
+    /// Somebody else's file server, such as tftp://192.0.2.5, from which the units fetch in the place of this machine. Each image is fetched from it and compared
+    /// before its unit starts.
+    /// </summary>
+    [Parameter]
+    public string? ImageServer { get; set; }
 
     /// <summary>The UDP port of the image server; 69 where not given.</summary>
     [Parameter]
@@ -251,7 +259,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
             Record = record,
             Clock = estate.Clock(),
             ImageFolder = FilePath(ImageFolder),
-            Serving = run.Serving(FileServer, ServerPort, plan),
+            Serving = External(run.Serving(FileServer, ServerPort, plan)),
             Approve = report => pump.OnPipeline(() => Ask(report)),
             Stop = _stop,
             Watcher = progress => pump.Show(() => shown.Show(progress)),
@@ -270,6 +278,12 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
             Past = past,
             Settings = Settings(),
         };
+    }
+
+    private ImageServing External(ImageServing own)
+    {
+        ExternalServer? server = ImageServer is null ? null : ExternalServer.Parse(ImageServer);
+        return server is null ? own : own with { Host = server.Host, External = server };
     }
 
     private bool Ask(GateReport report) =>

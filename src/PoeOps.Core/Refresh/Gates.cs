@@ -7,7 +7,7 @@ using PoeOps.Planning;
 namespace PoeOps.Refresh;
 
 /// <summary>
-/// Everything that must hold before a unit starts. Before the link: Stop, Window, Coverage, Disk, Image. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
+/// Everything that must hold before a unit starts. Before the link: Stop, Window, Coverage, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
 /// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
 /// </summary>
 internal sealed class Gates
@@ -46,7 +46,7 @@ internal sealed class Gates
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Coverage() ?? Disk() ?? Image();
+    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Coverage() ?? Disk() ?? Image() ?? Server();
 
     /// <summary>The gates that ask the device.</summary>
     /// <param name="link">A way to its switch.</param>
@@ -83,6 +83,11 @@ internal sealed class Gates
         ImageVerdict verdict = ImageCheck.Check(_options.ImageFolder, _unit.Image);
         return verdict.Problem is { } problem ? Book.Close("Image", StageOutcome.Refused, problem.Id, problem.Sentence) : Book.Pass("Image", ("sha256", verdict.Sha256));
     }
+
+    // What the units would be given, not what lies in our folder.
+    private GateRefusal? Server() => _options.Serving.External is not { } server ? null
+        : server.Check(_unit.Image, CancellationToken.None) is { } problem ? Book.Close("Server", StageOutcome.Refused, problem.Id, problem.Sentence)
+        : Book.Pass("Server", ("server", server.Endpoint.ToString()), ("sha256", _unit.ImageSha256));
 
     private GateRefusal? Stop() => _options.Stop.Reason is { } stop
         ? Book.Close("Stop", StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}.")

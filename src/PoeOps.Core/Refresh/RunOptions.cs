@@ -1,5 +1,6 @@
 using System.Net;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
@@ -88,7 +89,11 @@ public sealed record RunOptions
 /// <param name="Port">The UDP port; 0 for any that is free.</param>
 /// <param name="Host">The host by which the units reach it.</param>
 /// <param name="Only">The one address that may fetch the image of a planned unit, or null for any.</param>
-public sealed record ImageServing(IPAddress Bind, int Port, string Host, Func<PlannedUnit, IPAddress?> Only);
+public sealed record ImageServing(IPAddress Bind, int Port, string Host, Func<PlannedUnit, IPAddress?> Only)
+{
+    /// <summary>Somebody else's file server, from which the units fetch in the place of ours; null for ours.</summary>
+    public ExternalServer? External { get; init; }
+}
 
 /// <summary>How far a run is.</summary>
 /// <param name="Index">The unit's place among those of the plan; the first is 1.</param>

@@ -42,6 +42,8 @@ internal sealed partial class OneNight : IDisposable
 
     public bool WhatIf { get; set; }
 
+    public ExternalServer? External { get; set; }
+
     public IReadOnlyList<string> SkipGates { get; set; } = [];
 
     public long? FreeBytes { get; set; }
@@ -148,7 +150,7 @@ internal sealed partial class OneNight : IDisposable
         Record = Around(record),
         Clock = Clock,
         ImageFolder = Folder,
-        Serving = new ImageServing(IPAddress.Loopback, 0, "127.0.0.1", _ => IPAddress.Loopback),
+        Serving = new ImageServing(IPAddress.Loopback, 0, "127.0.0.1", _ => IPAddress.Loopback) { External = External },
         Approve = report =>
         {
             Asked.Add(report);
