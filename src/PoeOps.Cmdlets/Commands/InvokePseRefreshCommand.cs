@@ -98,6 +98,10 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     [Parameter]
     public SwitchParameter Force { get; set; }
 
+    /// <summary>Leaves settings that the reset put back to default as they are, and names them. Without it each is put back, and asked about like the unit itself.</summary>
+    [Parameter]
+    public SwitchParameter NoRestore { get; set; }
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -261,6 +265,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
             ImageFolder = FilePath(ImageFolder),
             Serving = External(run.Serving(FileServer, ServerPort, plan)),
             Approve = report => pump.OnPipeline(() => Ask(report)),
+            ApprovePutBack = (port, text) => !NoRestore && pump.OnPipeline(() => !Stopped.IsCancellationRequested && ShouldProcess($"{port.PortId}: {text}", "Put the setting back")),
             Stop = _stop,
             Watcher = progress => pump.Show(() => shown.Show(progress)),
             WhatIf = IsWhatIf,

@@ -37,5 +37,10 @@ public readonly record struct PdSignature
     /// <exception cref="PoeOpsException">There is no such class (<see cref="ProblemId.ClassUnknown"/>).</exception>
     public decimal FigureWatts(PseClause clause = PseClause.Unknown) => IsDual ? OfPairset(PairsetA) + OfPairset(PairsetB) : PdClass.FigureWattsOf(Single, clause);
 
+    /// <summary>The class, such as <c>4</c>, or those of the pairsets, such as <c>4+2</c>; <c>-</c> for one that was not read.</summary>
+    public override string ToString() => IsDual ? $"{Name(PairsetA)}+{Name(PairsetB)}" : Name(Single);
+
+    private static string Name(int? number) => number?.ToString(System.Globalization.CultureInfo.InvariantCulture) ?? "-";
+
     private static decimal OfPairset(int? number) => number is { } one ? PairsetClass.Of(one).Figures.PseWatts : 0;
 }

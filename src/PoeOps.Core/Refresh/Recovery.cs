@@ -8,6 +8,7 @@ namespace PoeOps.Refresh;
 internal sealed class Recovery
 {
     private static readonly string[] Settings = ["AdminEnabled", "Priority", "LimitWatts"];
+    private const string Class = "PdClass";
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Slack = TimeSpan.FromSeconds(60);
 
@@ -168,8 +169,15 @@ internal sealed class Recovery
         bool tried = false;
         foreach ((Port before, string property, string text) in _alive ? Differences() : [])
         {
-            if (_putBack.Contains($"{before.Name} {property}"))
+            if (property == Class || _putBack.Contains($"{before.Name} {property}"))
             {
+                continue;
+            }
+
+            if (!_options.ApprovePutBack(before, text))
+            {
+                _putBack.Add($"{before.Name} {property}");
+                _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", false), ("trouble", "it was to be left"));
                 continue;
             }
 
@@ -214,6 +222,11 @@ internal sealed class Recovery
         bool limits = _before.Ports.Concat(After?.Ports ?? []).Any(port => port.LimitWatts is not null);
         foreach (Port before in _before.Ports)
         {
+            if (ClassDiffers(before) is { } told)
+            {
+                differences.Add((before, Class, told));
+            }
+
             foreach (string property in Now(before) is null ? [] : Settings)
             {
                 (string? was, string? now) = (Text(before, property), Text(Now(before)!, property));
@@ -227,6 +240,11 @@ internal sealed class Recovery
 
         return differences;
     }
+
+    // Valid only while power is delivered. What a load draws is no setting and moves by itself; that it has power is looked at apart.
+    private string? ClassDiffers(Port before) => before.Delivering && Now(before) is { Delivering: true } now && before.Signature != now.Signature && before.Signature != default && now.Signature != default
+        ? $"the class of {before.PortId} is {now.Signature} and was {before.Signature}"
+        : null;
 
     private static string? Text(Port port, string property) => property switch
     {

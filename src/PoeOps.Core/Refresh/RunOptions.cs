@@ -35,6 +35,9 @@ public sealed record RunOptions
     /// <summary>Asked before each unit; false leaves it as it is.</summary>
     public required Func<GateReport, bool> Approve { get; init; }
 
+    /// <summary>Asked before a port's setting is put back to what it was, with what differs in words; false leaves it and names it. Everything is put back where nobody asks.</summary>
+    public Func<Port, string, bool> ApprovePutBack { get; init; } = (_, _) => true;
+
     /// <summary>A wish to stop, obeyed between units.</summary>
     public StopRequest Stop { get; init; } = new(null);
 

@@ -42,6 +42,8 @@ internal sealed partial class OneNight : IDisposable
 
     public bool WhatIf { get; set; }
 
+    public Func<Port, string, bool> ApprovePutBack { get; set; } = (_, _) => true;
+
     public ExternalServer? External { get; set; }
 
     public IReadOnlyList<string> SkipGates { get; set; } = [];
@@ -156,6 +158,7 @@ internal sealed partial class OneNight : IDisposable
             Asked.Add(report);
             return Answer(report);
         },
+        ApprovePutBack = ApprovePutBack,
         Stop = Stop,
         Watcher = Watcher,
         WhatIf = WhatIf,

@@ -44,6 +44,43 @@ public sealed class RecoveryTests : IDisposable
     }
 
     [Fact]
+    public void Settings_that_are_to_be_left_are_left_and_named()
+    {
+        List<string> asked = [];
+        _night.ApprovePutBack = (port, text) =>
+        {
+            asked.Add(text);
+            return port.Name == "1";
+        };
+        _night.Link.OnPutBack = Restore;
+        _night.Link.Say(LinkEventKind.Succeeded, "done", before: () => After(Defaults()));
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal((StageOutcome.Degraded, ProblemId.SettingsDiffer), (result.Outcome, result.ProblemId));
+        Assert.Equal(["PutBack 1 AdminEnabled", "PutBack 1 LimitWatts"], _night.Link.Calls.Where(call => call.StartsWith("PutBack", StringComparison.Ordinal)));
+        Assert.Equal(5, asked.Count);
+        Assert.Equal(3, result.NotBack.Count);
+        Assert.Equal(
+            ["2 Priority", "4 Priority", "4 LimitWatts"],
+            _night.Journal().Split('\n').Where(line => line.EndsWith("done=false; trouble=it was to be left", StringComparison.Ordinal))
+                .Select(line => line.Split("port=north-1/2/")[1].Split("; found")[0].Replace("; setting=", " ", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void A_load_that_shows_another_class_afterwards_is_named()
+    {
+        _night.Link.Units = [Sample.Unit().With(port => port with { PdClass = 4 }, "1", "2")];
+        _night.Link.Say(LinkEventKind.Succeeded, "done", before: () => After(Sample.Unit("3.0").With(port => port with { PdClass = port.Name == "2" ? 3 : 4 }, "1", "2")));
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal((StageOutcome.Degraded, ProblemId.SettingsDiffer), (result.Outcome, result.ProblemId));
+        Assert.Equal(["the class of north-1/2/2 is 3 and was 4"], result.NotBack);
+        Assert.DoesNotContain("PutBack", string.Join(" ", _night.Link.Calls), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Settings_that_the_reset_changed_are_put_back()
     {
         _night.Link.OnPutBack = Restore;
