@@ -54,6 +54,7 @@ internal static class Truth
             GuardBandWatts = absent ? null : unit.Model.GuardBandWatts,
             AllocatedWatts = absent ? null : ports.Sum(port => port.AllocatedWatts),
             DrawWatts = absent ? null : ports.Sum(port => port.DrawWatts),
+            SwitchUnits = place.Units.Count,
             Dialect = dialect,
             Source = "console",
             Ports = ports,
