@@ -118,7 +118,7 @@ public sealed class LockTests : IDisposable
     {
         UnitResult? second = null;
         _night.GoesWell();
-        _night.Link.OnStart = _ => second = new RefreshRun(_night.Options(new MemoryRecord()) with { Force = true }).Next();
+        _night.Link.OnStart = _ => second = new RefreshRun(_night.Options(new MemoryRecord()) with { Force = true, Approve = _ => false }).Next();
 
         _night.Run();
 
