@@ -37,23 +37,23 @@ try {
 
     '== What does a refresh of those that are behind cost?'
     $outages = @($drift | Where-Object { $_.Verdict -eq 'Behind' } | Measure-PseOutage)
-    $outages | Format-Table UnitId, Hops, Loads, LifeSafetyLoads, DarkSecondsTypical, DarkSecondsWorst, OutOfServiceLoadMinutes, UnservedWattHours -AutoSize
+    $outages | Format-Table
 
-    '== Without a word from anybody, units with life-safety loads are not planned'
+    '== Without a word from anybody, units with life-safety loads go into attended windows alone'
     $cautious = $outages | New-PsePlan -Estate $estate -Path $plan -WhatIf -WarningAction SilentlyContinue
-    $cautious.Obstacles | Format-Table UnitId, ProblemId, Reason -AutoSize -Wrap
+    $cautious.Units | Where-Object { $_.LifeSafetyLoads -gt 0 } | Format-Table Order, UnitId, StartUtc, LifeSafetyLoads, WindowAttended -AutoSize
 
     '== Accepted by name: those affected are told, and somebody stands at each help point'
     $accepted = 'hall-1/2', 'quay-1/2', 'cold-1/1', 'pilot-1/A'
     $night = $outages | New-PsePlan -Estate $estate -Path $plan -AcceptLifeSafety $accepted -AcceptedBy 'duty officer'
-    $night.Units | Format-Table Order, UnitId, FromFirmware, ToFirmware, StartUtc, WorstSeconds, Loads, LifeSafetyLoads, LifeSafetyAcceptedBy -AutoSize
+    $night.Units | Format-Table Order, UnitId, ToFirmware, StartUtc, Loads, LifeSafetyAcceptedBy -AutoSize
 
     '== Every gate, and no change: -WhatIf'
     Invoke-PseRefresh -Plan $plan -ImageFolder $images -Journal $journal -WhatIf | Format-Table Order, UnitId, Outcome, Reason -AutoSize -Wrap
 
     '== The refresh, one unit after the other'
     $results = @(Invoke-PseRefresh -Plan $plan -ImageFolder $images -Journal $journal -Confirm:$false)
-    $results | Format-Table Order, UnitId, Outcome, FromFirmware, FirmwareNow, DarkSeconds, LoadsBack, Loads, LifeSafetyLoads -AutoSize
+    $results | Format-Table Order, UnitId, Outcome, FromFirmware, FirmwareNow, DarkSeconds, LoadsBack, Loads -AutoSize
 
     '== Read again from the units: what is left?'
     $after = @(Get-PseController -Estate $estate | Test-PseDrift -Baseline $baseline)
