@@ -101,7 +101,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
 
         if (_lifeSafety > 0)
         {
-            WriteWarning(LifeSafetyCaution());
+            WriteWarning(LifeSafety.Caution(_lifeSafety));
         }
     }
 
@@ -175,6 +175,4 @@ public sealed class MeasurePseOutageCommand : PoeCommand
             WriteObject(outage);
         }
     }
-
-    private string LifeSafetyCaution() => Outages.LifeSafety.Caution(_lifeSafety);
 }

@@ -29,7 +29,7 @@ public static class OutageMeasure
             return new OutageResult(Nothing(known), restart.Problems);
         }
 
-        (HopSequence? hops, Problem? problem) = HopSequence.Of(path, restart.RecoverSeconds);
+        (HopSequence? hops, Problem? problem) = HopSequence.Of(path, known.RecoverSeconds);
         Outage outage = hops is null ? known : WithTimes(known, hops) with { StageTimesFrom = string.Join("; ", from.Distinct()) };
         outage = runs?.Real(drift.UnitId, path) is { } real ? RealOutage.Beside(outage, real) : outage;
         return new OutageResult(outage, problem is null ? restart.Problems : [.. restart.Problems, problem with { Target = drift.UnitId.ToString() }]);

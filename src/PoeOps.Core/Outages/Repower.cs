@@ -2,7 +2,7 @@ using PoeOps.Estate;
 
 namespace PoeOps.Outages;
 
-/// <summary>In which order the loads of a unit come back after a reset, and when the last of them serves again.</summary>
+/// <summary>In which order the loads of a unit come back after a reset.</summary>
 public static class Repower
 {
     /// <summary>The ports that are powered, in the order in which they have their turn; a priority that was not read counts as low.</summary>
@@ -10,11 +10,4 @@ public static class Repower
     public static IReadOnlyList<Port> Order(Controller controller) =>
         [.. controller.Ports.Where(port => port.Delivering)
             .OrderBy(port => port.Priority ?? PortPriority.Low).ThenBy(port => port.Name, NaturalOrder.Instance)];
-
-    /// <summary>
-    /// Seconds from the end of a reset until the last load that comes back serves again, by <see cref="Restart"/> where the budget was read; a load whose
-    /// restart time is not known counts with its power alone.
-    /// </summary>
-    /// <param name="controller">The controller as it was read.</param>
-    public static double RecoverSeconds(Controller controller) => UnitRestart.Of(controller).RecoverSeconds;
 }

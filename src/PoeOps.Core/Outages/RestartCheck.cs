@@ -36,18 +36,6 @@ internal static class RestartCheck
         }
     }
 
-    /// <summary>Ports that were measured to draw more than both their class and what they negotiated: they are simulated, and one of the three figures is wrong.</summary>
-    /// <param name="unit">A unit that was checked.</param>
-    public static IEnumerable<Problem> Doubts(RestartUnit unit) =>
-        from port in unit.Ports
-        where port.DrawWatts is { }
-        let most = new[] { port.Signature.FigureWatts(unit.Clause), unit.FirstClaimWatts(port), port.SaidWatts ?? port.NegotiatedWatts ?? 0 }.Max()
-        where port.DrawWatts > most
-        select new Problem(
-            ProblemId.DrawImpossible,
-            FormattableString.Invariant($"Port '{Excerpt.Of(port.Name)}' draws {port.DrawWatts} W, which is more than {(port.Signature == default ? "class 0, which counts where none was read," : "its class")} has and than it negotiated: {most} W at the most."),
-            "Read the unit again; where it stays so, check how the dialect reads class, allocation and draw.");
-
     private static void Check(RestartPort port)
     {
         Class("The class of", port, port.Signature.Single, 0, 8);

@@ -15,8 +15,8 @@ public static class RestartRemedies
     /// <exception cref="PoeOpsException">As for <see cref="Restart.Simulate"/>.</exception>
     public static IReadOnlyList<RestartRemedy> Find(RestartUnit unit)
     {
-        RestartTrials ofSupply = new(unit);
-        return ofSupply.Now.Refused.Count == 0 ? [] : [.. new PortRemedies(new RestartTrials(unit)).Find(), .. new[] { Supply(ofSupply) }.OfType<RestartRemedy>()];
+        RestartResult now = Restart.Simulate(unit);
+        return now.Refused.Count == 0 ? [] : [.. new PortRemedies(new RestartTrials(unit, now)).Find(), .. new[] { Supply(new RestartTrials(unit, now)) }.OfType<RestartRemedy>()];
     }
 
     // From one budget to the least at which anything comes out differently: what lies between is tried with it. Where trials run out, in steps that grow.

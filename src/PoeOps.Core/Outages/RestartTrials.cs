@@ -14,12 +14,12 @@ internal sealed class RestartTrials
 
     /// <summary>Begins with the unit as it is.</summary>
     /// <param name="unit">The unit.</param>
-    /// <exception cref="PoeOpsException">As for <see cref="Restart.Simulate"/>.</exception>
-    public RestartTrials(RestartUnit unit)
+    /// <param name="now">What becomes of it as it is.</param>
+    public RestartTrials(RestartUnit unit, RestartResult now)
     {
         Unit = unit;
-        Now = Restart.Simulate(unit);
-        _whole = new HashSet<string>(Now.Ports.Where(port => port.Outcome == RestartOutcome.Back).Select(port => port.Name), StringComparer.OrdinalIgnoreCase);
+        Now = now;
+        _whole = new HashSet<string>(now.Ports.Where(port => port.Outcome == RestartOutcome.Back).Select(port => port.Name), StringComparer.OrdinalIgnoreCase);
     }
 
     /// <summary>The unit as it is.</summary>

@@ -56,9 +56,6 @@ public sealed record RestartPort(string Name)
     /// <summary>What its load negotiated, watts at the PSE; null where it negotiates nothing.</summary>
     public decimal? NegotiatedWatts { get; init; }
 
-    /// <summary>What was said to be negotiated, also where it cannot be; null where nothing was said.</summary>
-    internal decimal? SaidWatts { get; init; }
-
     /// <summary>The limit that is set on it, watts at the PSE; null where there is none.</summary>
     public decimal? LimitWatts { get; init; }
 

@@ -1,4 +1,5 @@
 using PoeOps.Estate;
+using PoeOps.Files;
 using PoeOps.Power;
 
 namespace PoeOps.Outages;
@@ -25,11 +26,24 @@ internal static class RestartUnits
         Ports = [.. powered.Select(port => PortOf(port, controller.PseType))],
     };
 
+    /// <summary>Ports that were measured to draw more than both their class and what was said to be negotiated: they are simulated, and one of the three figures is wrong.</summary>
+    /// <param name="unit">The unit that was made of them.</param>
+    /// <param name="powered">The ports, in the unit's order.</param>
+    public static IEnumerable<Problem> Doubts(RestartUnit unit, IReadOnlyList<Port> powered) =>
+        from pair in unit.Ports.Zip(powered, (port, read) => (port, read))
+        let port = pair.port
+        where port.DrawWatts is { }
+        let most = new[] { port.Signature.FigureWatts(unit.Clause), unit.FirstClaimWatts(port), Negotiated(pair.read, unit.Clause) ?? 0 }.Max()
+        where port.DrawWatts > most
+        select new Problem(
+            ProblemId.DrawImpossible,
+            FormattableString.Invariant($"Port '{Excerpt.Of(port.Name)}' draws {port.DrawWatts} W, which is more than {(port.Signature == default ? "class 0, which counts where none was read," : "its class")} has and than it negotiated: {most} W at the most."),
+            "Read the unit again; where it stays so, check how the dialect reads class, allocation and draw.");
+
     private static RestartPort PortOf(Port port, PseType type) => new(port.Name)
     {
         Priority = (int)(port.Priority ?? PortPriority.Low),
         Signature = type.Grants(port.Signature),
-        SaidWatts = Negotiated(port, type.Clause()),
         NegotiatedWatts = Credible(port, Negotiated(port, type.Clause())),
         FixedWatts = port.AllocatedBy == AllocationSource.Limit ? AboveNothing(port.LimitWatts) ?? AboveNothing(port.AllocatedWatts) : null,
         LimitWatts = AboveNothing(port.LimitWatts),

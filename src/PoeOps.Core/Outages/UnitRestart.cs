@@ -49,9 +49,6 @@ internal sealed class UnitRestart
     /// <summary>Seconds from the end of a reset until the port at a place of the order has power; null where it is refused.</summary>
     public double? BackAfterSeconds(int place) => (double?)(_byPort is null ? (place + 1) * _staggerSeconds : _byPort[Order[place].Name].BackSeconds);
 
-    /// <summary>Seconds from the end of a reset until the last load that comes back serves again; a load whose restart time is not known counts with its power alone.</summary>
-    public double RecoverSeconds => Order.Select((port, place) => BackAfterSeconds(place) + (port.RestartSeconds ?? 0) ?? 0).DefaultIfEmpty(0).Max();
-
     /// <summary>Simulates the restart of a controller as it was read.</summary>
     /// <param name="controller">The controller.</param>
     public static UnitRestart Of(Controller controller)
@@ -64,7 +61,7 @@ internal sealed class UnitRestart
             RestartResult? result = controller.BudgetWatts is null ? null : Restart.Simulate(unit);
             return new UnitRestart(order, unit, result, unit.StaggerSeconds)
             {
-                Problems = [.. RestartCheck.Doubts(unit).Select(problem => problem with { Target = controller.UnitId.ToString() })],
+                Problems = [.. RestartUnits.Doubts(unit, order).Select(problem => problem with { Target = controller.UnitId.ToString() })],
                 RefusedWithOneFailed = OneFailed(unit, controller),
             };
         }

@@ -58,11 +58,7 @@ internal sealed class LateEnd
         }
         finally
         {
-            CloseLink();
-            if (held?.Release() is { } trouble)
-            {
-                _record.Note(trouble);
-            }
+            _record.LetGo(_link, held);
         }
 
         return Finish(end);
@@ -181,21 +177,7 @@ internal sealed class LateEnd
         return result;
     }
 
-    private int LoadsBack() => _before is null
-        ? _seen?.PoweredPorts ?? 0
-        : _before.Ports.Count(port => port.Delivering && _seen!.Ports.Any(now => now.Delivering && string.Equals(now.Name, port.Name, StringComparison.OrdinalIgnoreCase)));
-
-    private void CloseLink()
-    {
-        try
-        {
-            _link?.Dispose();
-        }
-        catch (Exception exception) when (exception is PoeOpsException or IOException)
-        {
-            _record.Note($"The session could not be closed: {exception.Message}");
-        }
-    }
+    private int LoadsBack() => _before is null ? _seen?.PoweredPorts ?? 0 : PowerBack.Count(_before, _seen);
 
     private void Tell(Stage stage, int? percent, string text) =>
         _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text));

@@ -146,9 +146,9 @@ internal sealed class Recovery
         Trouble = problem;
     }
 
-    private bool IsBack(Port before) => Now(before) is { Delivering: true };
+    private bool IsBack(Port before) => PowerBack.Has(After, before);
 
-    private Port? Now(Port before) => After?.Ports.FirstOrDefault(port => string.Equals(port.Name, before.Name, StringComparison.OrdinalIgnoreCase));
+    private Port? Now(Port before) => PowerBack.In(After, before);
 
     private List<string> NotBack()
     {

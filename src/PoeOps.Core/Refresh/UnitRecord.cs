@@ -38,6 +38,26 @@ internal sealed class UnitRecord
         }
     }
 
+    /// <summary>Lets go of a unit's session and of its switch's lock; what goes wrong with that is written and stands in the way of nothing.</summary>
+    /// <param name="link">The session; null where none was opened.</param>
+    /// <param name="held">The lock; null where none was taken.</param>
+    public void LetGo(IUnitLink? link, RunLock? held)
+    {
+        try
+        {
+            link?.Dispose();
+        }
+        catch (Exception exception) when (exception is PoeOpsException or IOException)
+        {
+            Note($"The session could not be closed: {exception.Message}");
+        }
+
+        if (held?.Release() is { } trouble)
+        {
+            Note(trouble);
+        }
+    }
+
     /// <summary>Writes something worth knowing that must not stand in the way of anything.</summary>
     public void Note(string text)
     {

@@ -59,11 +59,7 @@ internal sealed class UnitRefresh
         }
         finally
         {
-            CloseLink();
-            if (held?.Release() is { } trouble)
-            {
-                _record.Note(trouble);
-            }
+            _record.LetGo(_link, held);
         }
     }
 
@@ -229,24 +225,9 @@ internal sealed class UnitRefresh
     };
 
     // Where not all loads are back they are still in the dark: so far.
-    private double? DarkSeconds()
-    {
-        return DarkFrom() is { } since ? Math.Round(((_work?.PoweredAt ?? _options.Clock.Elapsed) - since).TotalSeconds, 1) : null;
-    }
+    private double? DarkSeconds() => DarkFrom() is { } since ? Math.Round(((_work?.PoweredAt ?? _options.Clock.Elapsed) - since).TotalSeconds, 1) : null;
 
     private TimeSpan? DarkFrom() => _log.DarkSince ?? (_work?.PoweredAt is null ? null : _log.Since);
-
-    private void CloseLink()
-    {
-        try
-        {
-            _link?.Dispose();
-        }
-        catch (Exception exception) when (exception is PoeOpsException or IOException)
-        {
-            _record.Note($"The session could not be closed: {exception.Message}");
-        }
-    }
 
     private void Tell(Stage stage, int? percent, string text)
     {

@@ -39,7 +39,7 @@ internal sealed class UnitWork
     public IReadOnlyList<string> NotBack { get; private set; } = [];
 
     /// <summary>How many of the loads that were powered before were last seen to be.</summary>
-    public int LoadsBack => Before.Ports.Count(port => port.Delivering && HasPower(port));
+    public int LoadsBack => PowerBack.Count(Before, Seen);
 
     private Controller Before => _gates.Fresh!;
 
@@ -66,11 +66,9 @@ internal sealed class UnitWork
             return Recover(left);
         }
 
-        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !HasPower(port)).Select(Recovery.NoPower)];
+        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !PowerBack.Has(Seen, port)).Select(Recovery.NoPower)];
         return end;
     }
-
-    private bool HasPower(Port before) => Seen?.Ports.Any(now => now.Delivering && string.Equals(now.Name, before.Name, StringComparison.OrdinalIgnoreCase)) == true;
 
     // A device that refuses because another refresh is under way has done nothing of ours: it is read again and asked again for a while.
     private WatchEnd Watch(ImageOffer offer, out GateRefusal? refused)

@@ -18,8 +18,8 @@ public sealed class RepowerTests
     public void The_last_to_serve_need_not_be_the_last_to_have_power()
     {
         // 1 + 100, 2 + 5, 3 + 97.5
-        Assert.Equal(101, Repower.RecoverSeconds(SampleUnit.Controller(SampleUnit.Port("1", restart: 100), SampleUnit.Port("2", restart: 5), SampleUnit.Port("3", restart: 97.5))));
-        Assert.Equal(0, Repower.RecoverSeconds(SampleUnit.Controller()));
+        Assert.Equal(101, OutageMeasure.MeasureRestart(SampleUnit.Controller(SampleUnit.Port("1", restart: 100), SampleUnit.Port("2", restart: 5), SampleUnit.Port("3", restart: 97.5))).Outage.RecoverSeconds);
+        Assert.Equal(0, OutageMeasure.MeasureRestart(SampleUnit.Controller()).Outage.RecoverSeconds);
     }
 
     [Theory]

@@ -199,61 +199,6 @@ public sealed class GateTests : GateBench
         Assert.Empty(Night.Link.Calls);
     }
 
-    [Fact]
-    public void An_image_that_is_changed_while_the_question_is_open_is_never_offered()
-    {
-        Night.Answer = _ =>
-        {
-            byte[] image = File.ReadAllBytes(Night.ImagePath);
-            image[7] ^= 1;
-            File.WriteAllBytes(Night.ImagePath, image);
-            return true;
-        };
-
-        Refused(StageOutcome.Refused, ProblemId.ImageWrongDigest, null);
-    }
-
-    [Fact]
-    public void A_question_that_is_answered_too_late_does_not_start_a_unit()
-    {
-        Night.Answer = _ =>
-        {
-            Night.Clock.MoveOn(5 * 3600);
-            return true;
-        };
-
-        Refused(StageOutcome.Refused, ProblemId.WindowClosed, "Its window closes 2026-12-02 03:30 UTC: 0 min are left, and the worst case with recovery and reserve needs 27.");
-    }
-
-    [Fact]
-    public void After_a_question_that_took_its_time_the_unit_is_read_again()
-    {
-        Night.Answer = _ =>
-        {
-            Night.Clock.MoveOn(600);
-            Night.Link.Units = [Sample.Unit() with { Serial = "T9" }];
-            return true;
-        };
-
-        Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its serial is 'T9', and the plan was made for 'S2'.");
-        Assert.Equal(["Busy?", "Read", "Reopen", "Busy?", "Read", "Dispose"], Night.Link.Calls);
-    }
-
-    [Fact]
-    public void Life_safety_loads_that_appeared_during_the_question_were_not_answered_for()
-    {
-        Night.Attended = true;
-        Night.Answer = _ =>
-        {
-            Night.Clock.MoveOn(600);
-            Night.Link.Units = [Sample.Unit().With(port => port with { LifeSafety = true })];
-            return true;
-        };
-
-        UnitResult result = Refused(StageOutcome.Refused, ProblemId.LifeSafetyNotAccepted, null);
-        Assert.EndsWith("There were 1 when the question was asked.", result.Reason, StringComparison.Ordinal);
-    }
-
     [Theory]
     [InlineData(false, "1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. This run asks nobody, and nobody accepted them in the plan: help point A on north-1/2/2.")]
     [InlineData(true, "2 life-safety loads go dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. This run asks nobody, and the plan accepts 1: help point A on north-1/2/2, camera on north-1/2/4.")]
@@ -286,49 +231,5 @@ public sealed class GateTests : GateBench
         Night.Link.OnRead.Enqueue(() => ScriptedLink.Fail(ProblemId.LinkSilent));
         Refused(StageOutcome.Refused, ProblemId.LinkSilent, "The device does not answer (LinkSilent).");
         Assert.Contains("Gate gate=Link; passed=false; problem=LinkSilent", Night.Journal(), StringComparison.Ordinal);
-    }
-
-    [Fact]
-    public void WhatIf_looks_at_every_gate_and_touches_nothing()
-    {
-        Night.WhatIf = true;
-        IReadOnlyList<string> before = Listing();
-        MemoryRecord record = new();
-        RefreshRun run = new(Night.Options(record) with { Serving = new ImageServing(System.Net.IPAddress.Loopback, 0, "127.0.0.1", _ => throw new InvalidOperationException("nothing is served")) });
-
-        UnitResult result = run.Next()!;
-
-        Assert.Null(run.Next());
-        Assert.Equal((StageOutcome.Skipped, ProblemId.NotConfirmed, "Every gate is open; nothing was done."), (result.Outcome, result.ProblemId, result.Reason));
-        Assert.Single(Night.Asked);
-        Assert.Equal(["Busy?", "Read", "Dispose"], Night.Link.Calls);
-        Assert.Equal(before, Listing());
-        Assert.Equal("RunBegan Gate Gate Gate Gate Gate Gate Gate Gate Gate Gate Gate Passed RunEnded", string.Join(" ", record.Entries.Select(entry => entry.Kind)));
-    }
-
-    [Fact]
-    public void WhatIf_names_everything_that_stands_in_the_way()
-    {
-        Night.WhatIf = true;
-        Night.Units[0] = Night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1), LifeSafetyAcceptedBy = null };
-        Night.Link.Units = [Sample.Unit() with { Serial = "T9" }];
-
-        UnitResult result = new RefreshRun(Night.Options(new MemoryRecord())).Next()!;
-
-        Assert.Equal((StageOutcome.Refused, ProblemId.UnitChanged), (result.Outcome, result.ProblemId));
-        Assert.StartsWith("Its serial is 'T9', and the plan was made for 'S2'. Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC. 1 life-safety load goes dark.", result.Reason, StringComparison.Ordinal);
-        Assert.Empty(Night.Asked);
-    }
-
-    [Fact]
-    public void WhatIf_in_the_afternoon_says_that_theNight_would_do()
-    {
-        Night.WhatIf = true;
-        Night.Units[0] = Night.Units[0] with { WindowOpensUtc = HandClock.Start.AddMinutes(1) };
-
-        UnitResult result = new RefreshRun(Night.Options(new MemoryRecord())).Next()!;
-
-        Assert.Equal((StageOutcome.Skipped, ProblemId.WindowClosed), (result.Outcome, result.ProblemId));
-        Assert.Equal("Its window opens 2026-12-01 22:31 UTC, and it is 2026-12-01 22:30 UTC. Every other gate is open.", result.Reason);
     }
 }
