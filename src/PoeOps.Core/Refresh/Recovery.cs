@@ -7,7 +7,6 @@ namespace PoeOps.Refresh;
 /// <summary>Waits until the loads that were powered are powered and serve again, compares the ports with what they were, and puts settings back.</summary>
 internal sealed class Recovery
 {
-    private static readonly string[] Settings = ["AdminEnabled", "Priority", "LimitWatts"];
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Slack = TimeSpan.FromSeconds(60);
 
@@ -20,6 +19,7 @@ internal sealed class Recovery
     private readonly Dictionary<string, TimeSpan> _backAt = new(StringComparer.OrdinalIgnoreCase);
     private readonly HashSet<string> _putBack = new(StringComparer.Ordinal);
     private bool _alive = true;
+    private bool _triedAfresh;
 
     /// <summary>Prepares to wait.</summary>
     /// <param name="options">The run's.</param>
@@ -67,7 +67,7 @@ internal sealed class Recovery
                 break;
             }
 
-            _ = _options.Clock.Wait(Pause, CancellationToken.None);
+            _ = _options.Clock.Wait(Asking.PauseAfter(Trouble, Pause), CancellationToken.None);
         }
 
         // Powered is not yet serving.
@@ -155,23 +155,22 @@ internal sealed class Recovery
         }
 
         IEnumerable<string> loads = _powered.Where(port => !IsBack(port)).Select(NoPower);
-        IEnumerable<string> ports = _before.Ports.Where(port => Now(port) is null).Select(port => $"port {port.PortId} is no longer listed");
-        return [.. loads, .. ports, .. Differences().Select(difference => difference.Text), .. asked.Length == 0 ? [] : new[] { asked }];
+        return [.. loads, .. PortDifferences.Missing(_before, After), .. PortDifferences.Settings(_before, After).Select(difference => difference.Text), .. asked.Length == 0 ? [] : new[] { asked }];
     }
 
     // Only what has not been tried: a setting that the device does not take is named, not fought over.
     private bool PutBack()
     {
         bool tried = false;
-        foreach ((Port before, string property, string text) in _alive ? Differences() : [])
+        foreach (PortDifference difference in _alive && After is not null ? PortDifferences.Settings(_before, After) : [])
         {
-            if (_putBack.Contains($"{before.Name} {property}"))
+            if (_putBack.Contains(difference.Key))
             {
                 continue;
             }
 
             tried = true;
-            if (!PutBack(before, property, text))
+            if (!PutBack(difference))
             {
                 break;
             }
@@ -181,14 +180,14 @@ internal sealed class Recovery
     }
 
     // False where the session died under it: it is tried again over the next one.
-    private bool PutBack(Port before, string property, string text)
+    private bool PutBack(PortDifference difference)
     {
         string? trouble = null;
         try
         {
-            _link.PutBack(before, property);
+            Send(difference);
         }
-        catch (PoeOpsException exception) when (exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe)
+        catch (PoeOpsException exception) when (IsRefusal(exception))
         {
             trouble = exception.Problem.Sentence;
         }
@@ -198,37 +197,26 @@ internal sealed class Recovery
             return false;
         }
 
-        _putBack.Add($"{before.Name} {property}");
-        _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", trouble is null), ("trouble", trouble));
+        _putBack.Add(difference.Key);
+        _record.Write(
+            RunEntryKind.PutBack, ("port", difference.Before.PortId.ToString()), ("setting", difference.Property), ("found", difference.Text), ("done", trouble is null), ("trouble", trouble));
         return true;
     }
 
-    // A setting that the unit never says, before or after, cannot be compared. A limit may be absent; the other two are absent only where they could
-    // not be read, and one that could be before is missed.
-    private List<(Port Before, string Property, string Text)> Differences()
+    // A reset may take the rights away that the session had: what is refused for the first time is tried once more over a session of its own.
+    private void Send(PortDifference difference)
     {
-        List<(Port Before, string Property, string Text)> differences = [];
-        bool limits = _before.Ports.Concat(After?.Ports ?? []).Any(port => port.LimitWatts is not null);
-        foreach (Port before in _before.Ports)
+        try
         {
-            foreach (string property in Now(before) is null ? [] : Settings)
-            {
-                (string? was, string? now) = (Text(before, property), Text(Now(before)!, property));
-                bool read = property == "LimitWatts" ? limits : was is not null;
-                if (read && was != now)
-                {
-                    differences.Add((before, property, $"{property} of {before.PortId} is {now ?? "not set"} and was {was ?? "not set"}"));
-                }
-            }
+            _link.PutBack(difference.Before, difference.Property);
         }
-
-        return differences;
+        catch (PoeOpsException exception) when (IsRefusal(exception) && !_triedAfresh)
+        {
+            _triedAfresh = true;
+            _link.Reopen();
+            _link.PutBack(difference.Before, difference.Property);
+        }
     }
 
-    private static string? Text(Port port, string property) => property switch
-    {
-        "AdminEnabled" => port.AdminEnabled?.ToString(),
-        "Priority" => port.Priority?.ToString(),
-        _ => port.LimitWatts?.ToString("0.###", CultureInfo.InvariantCulture),
-    };
+    private static bool IsRefusal(PoeOpsException exception) => exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe;
 }

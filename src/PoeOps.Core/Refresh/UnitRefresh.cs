@@ -149,7 +149,8 @@ internal sealed class UnitRefresh
     {
         _record.Write(
             RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("image", _unit.ImageFile), ("sha256", _unit.ImageSha256),
-            ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
+            ("server", $"{_options.Serving.Host}:{offer.Port}"), ("needSeconds", _unit.WorstSeconds + _unit.RecoverSeconds + _unit.ReserveSeconds),
+            ("windowCloses", _unit.WindowClosesUtc), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
             ("transcript", _link!.TranscriptPath));
         HasBegun = true;
         var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");

@@ -63,9 +63,13 @@ internal sealed class UnitWork
             return Recover(left);
         }
 
-        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !HasPower(port)).Select(Recovery.NoPower)];
+        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !HasPower(port)).Select(Recovery.NoPower), .. SettingsOf(Seen)];
         return end;
     }
+
+    // A unit that lists no ports while it is at work has not lost their settings.
+    private IEnumerable<string> SettingsOf(Controller seen) =>
+        seen.Ports.Count == 0 ? [] : PortDifferences.Settings(Before, seen).Select(difference => difference.Text);
 
     private bool HasPower(Port before) => Seen?.Ports.Any(now => now.Delivering && string.Equals(now.Name, before.Name, StringComparison.OrdinalIgnoreCase)) == true;
 

@@ -37,7 +37,7 @@ public sealed class RefreshRunTests : IDisposable
                0 Gate gate=Reading; passed=true; model=BR-4; serial=S2; firmware=2.1; release=7.2
                0 Gate gate=Healthy; passed=true
                0 Gate gate=LifeSafety; passed=true; loads=1; acceptedBy=the night's lead
-               0 Begin from=2.1; to=3.0; image=br-3.0.img; sha256=*; server=*; loads=3; lifeSafety=1
+               0 Begin from=2.1; to=3.0; image=br-3.0.img; sha256=*; server=*; needSeconds=1620; windowCloses=2026-12-02T03:30:00Z; loads=3; lifeSafety=1
                0 StageBegan stage=Transfer; text=the unit fetches its image
               50 StageEnded stage=Transfer; seconds=50
               50 StageBegan stage=Erase; text=erasing
