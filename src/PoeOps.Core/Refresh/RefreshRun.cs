@@ -74,8 +74,8 @@ public sealed class RefreshRun
 
         if (refresh.RecordIsLost)
         {
-            StoppedBecause = "the journal can no longer be written";
-            _ended = true;
+            StoppedBecause = "the journal could not be written";
+            EndIfWritable(refresh.HasEnd);
         }
 
         return result;
@@ -115,6 +115,24 @@ public sealed class RefreshRun
         }
 
         Write(RunEntryKind.RunEnded, ("because", StoppedBecause ?? "the plan is through"), ("notBegun", _waiting.Select(unit => unit.UnitId.ToString()).ToList()));
+    }
+
+    // There may be room again for the last entry; where there is not, the unit's result has said so. A run whose last unit has no end written has
+    // none itself: whoever reads it sees that the unit is to be asked.
+    private void EndIfWritable(bool unitHasEnd)
+    {
+        _ended = true;
+        try
+        {
+            if (unitHasEnd)
+            {
+                End();
+            }
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.JournalNotWritable)
+        {
+            _ended = true;
+        }
     }
 
     private void Write(RunEntryKind kind, params (string Name, object? Value)[] facts) =>

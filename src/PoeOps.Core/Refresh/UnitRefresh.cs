@@ -37,6 +37,9 @@ internal sealed class UnitRefresh
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
 
+    /// <summary>True where the unit's end is written down.</summary>
+    public bool HasEnd => _record.HasEnd;
+
     /// <summary>Runs the unit.</summary>
     /// <exception cref="PoeOpsException">The record cannot be written before the unit has begun.</exception>
     public UnitResult Run()
