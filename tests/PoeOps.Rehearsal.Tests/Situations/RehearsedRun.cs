@@ -59,6 +59,9 @@ internal sealed class RehearsedRun : IDisposable
 
     public string JournalPath { get; set; } = string.Empty;
 
+    /// <summary>What became of the units of the last run, also where it threw.</summary>
+    public List<UnitResult> Results { get; } = [];
+
     public string? StoppedBecause { get; private set; }
 
     /// <summary>Plans one image on one unit of the world, in a window that is open.</summary>
@@ -110,14 +113,14 @@ internal sealed class RehearsedRun : IDisposable
         JournalPath = Path.Combine(_folder, journal + ".journal.jsonl");
         using JournalFile record = JournalFile.Open(JournalPath);
         RefreshRun run = new(Options(record));
-        List<UnitResult> results = [];
+        Results.Clear();
         while (run.Next() is { } result)
         {
-            results.Add(result);
+            Results.Add(result);
         }
 
         StoppedBecause = run.StoppedBecause;
-        return results;
+        return [.. Results];
     }
 
     public RunOptions Options(IRunRecord record)
