@@ -70,6 +70,7 @@ public sealed class InvokePseRefreshCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
+        var watch = new PlanWatch(FilePath(Plan));
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
         if (PlanFile.Stale(plan) is { } stale)
@@ -85,7 +86,7 @@ public sealed class InvokePseRefreshCommand : PoeCommand
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
         string journal = FilePath(Journal);
-        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(journal) ?? ".", "stop") : FilePath(StopFile));
+        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(journal) ?? ".", "stop") : FilePath(StopFile), () => watch.Changed);
         if (IsWhatIf)
         {
             if (JournalFile.Check(journal) is { } wrong)

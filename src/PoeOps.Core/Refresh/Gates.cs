@@ -16,12 +16,14 @@ internal sealed class Gates
 
     private readonly RunOptions _options;
     private readonly PlannedUnit _unit;
+    private readonly RunTime _time;
     private readonly ReadingGate _reading;
     private TimeSpan _readAt;
 
     /// <summary>Prepares the gates of a unit.</summary>
-    public Gates(RunOptions options, PlannedUnit unit, UnitRecord record)
+    public Gates(RunOptions options, PlannedUnit unit, UnitRecord record, RunTime time)
     {
+        _time = time;
         _options = options;
         _unit = unit;
         Book = new GateBook(record, options.WhatIf);
@@ -80,11 +82,12 @@ internal sealed class Gates
 
     private GateRefusal? Window()
     {
-        DateTime now = _options.Clock.UtcNow;
-        if (now < _unit.WindowOpensUtc)
+        DateTime now = _time.Latest;
+        DateTime early = _time.Earliest;
+        if (early < _unit.WindowOpensUtc)
         {
             // Looking ahead in the afternoon is what WhatIf is for; a run that comes too early was refused.
-            return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
+            return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(early)}.");
         }
 
         double need = _unit.WorstSeconds + _unit.RecoverSeconds + _unit.ReserveSeconds;

@@ -13,6 +13,7 @@ public sealed class RefreshRun
     private readonly RunOptions _options;
     private readonly Queue<PlannedUnit> _waiting;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
+    private readonly RunTime _time;
     private bool _begun;
     private bool _ended;
 
@@ -20,6 +21,7 @@ public sealed class RefreshRun
     public RefreshRun(RunOptions options)
     {
         _options = options;
+        _time = new RunTime(options.Clock);
         _waiting = new Queue<PlannedUnit>(options.Plan.Units.OrderBy(unit => unit.Order));
     }
 
@@ -47,13 +49,14 @@ public sealed class RefreshRun
             return null;
         }
 
+        TellJump();
         return Take(_waiting.Peek());
     }
 
     private UnitResult Take(PlannedUnit unit)
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
-        var refresh = new UnitRefresh(_options, unit, before);
+        var refresh = new UnitRefresh(_options, unit, _time, before);
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
         try
@@ -103,6 +106,14 @@ public sealed class RefreshRun
             ("fingerprint", _options.Plan.Fingerprint), ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended),
             ("whatIf", _options.WhatIf));
         _begun = true;
+    }
+
+    private void TellJump()
+    {
+        if (_time.Jump() is { } jump)
+        {
+            Write(RunEntryKind.Note, ("text", "The clock of this machine was set while the run went on. Windows are held against both times."), ("seconds", Math.Round(jump.TotalSeconds)));
+        }
     }
 
     private void End()

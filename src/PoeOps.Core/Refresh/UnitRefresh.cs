@@ -19,14 +19,15 @@ internal sealed class UnitRefresh
     /// <summary>Prepares a unit.</summary>
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
+    /// <param name="time">What time it is in the run.</param>
     /// <param name="before">How the image before this one ended on the same unit in this run, where it did not end well; else null.</param>
-    public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before)
+    public UnitRefresh(RunOptions options, PlannedUnit unit, RunTime time, UnitResult? before)
     {
         _options = options;
         _unit = unit;
         _before = before;
         _record = new UnitRecord(options, unit);
-        _gates = new Gates(options, unit, _record);
+        _gates = new Gates(options, unit, _record, time);
         _log = new StageLog(options.Clock, _record, Tell);
         _startUtc = options.Clock.UtcNow;
     }

@@ -42,7 +42,8 @@ internal static partial class JournalText
             text.Append(line).Append('\n');
         }
 
-        return text.ToString();
+        served.ForEach(one => text.Append(one).Append('\n'));
+        return Holder().Replace(text.ToString(), "held by SOMEBODY,");
     }
 
     private static string Line(JournalEntry entry) =>
@@ -50,6 +51,9 @@ internal static partial class JournalText
 
     [GeneratedRegex(@"\b(host|user|process|sha256|server|client|transcript|seconds|darkSeconds|percent|speed|bytes|blocks|retransmissions|windowCloses)=[^;\n]*")]
     private static partial Regex Differs();
+
+    [GeneratedRegex(@"held by [^;\n]*, process \d+,")]
+    private static partial Regex Holder();
 
     [GeneratedRegex(@"\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d+)?)?( UTC|Z)?")]
     private static partial Regex Times();

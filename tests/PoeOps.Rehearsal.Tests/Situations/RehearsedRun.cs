@@ -111,12 +111,22 @@ internal sealed class RehearsedRun : IDisposable
     public IReadOnlyList<UnitResult> Run(string journal = "night")
     {
         JournalPath = Path.Combine(_folder, journal + ".journal.jsonl");
+        Directory.CreateDirectory(Path.GetDirectoryName(JournalPath)!);
         using JournalFile record = JournalFile.Open(JournalPath);
         RefreshRun run = new(Options(record));
         Results.Clear();
-        while (run.Next() is { } result)
+        try
         {
-            Results.Add(result);
+            while (run.Next() is { } result)
+            {
+                Results.Add(result);
+            }
+        }
+        finally
+        {
+            // As the cmdlet does: whatever ended it, no further unit begins, and the journal says that the run is over.
+            Stop.Ask();
+            _ = run.Next();
         }
 
         StoppedBecause = run.StoppedBecause;
