@@ -51,8 +51,7 @@ internal sealed partial class Aftermath(UnitSpan span, IReadOnlyList<DeviceEntry
         }
 
         bool asked = span.Within.Exists(entry => entry.Kind == RunEntryKind.StageBegan && UnitSpan.Fact(entry, "stage") == nameof(Stage.Verify));
-        bool gap = span.Within.Exists(entry => UnitSpan.Fact(entry, "unwritten").Length > 0);
-        if (!asked && !gap && span.Outcome is StageOutcome.Done or StageOutcome.Degraded or StageOutcome.Failed)
+        if (!asked && !span.HasGap && span.Outcome is StageOutcome.Done or StageOutcome.Degraded or StageOutcome.Failed)
         {
             broken(4, $"{span} ended {span.Outcome}, and nobody asked it");
         }

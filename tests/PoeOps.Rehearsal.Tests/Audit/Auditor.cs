@@ -89,11 +89,17 @@ internal sealed class Auditor
         }
     }
 
-    // Begin is on disk before the first byte: the command comes after the entry that is written behind it.
+    // Begin is on disk before the first byte: the command comes after the entry that is written behind it, unless that one could not be written.
     private void Meanwhile(UnitSpan span)
     {
         IReadOnlyList<DeviceEntry> log = Of(span);
-        DateTime ready = span.Within.Find(entry => entry.Kind == RunEntryKind.StageBegan)?.Utc ?? span.Begin.Utc;
+        JournalEntry? transfer = span.Within.Find(entry => entry.Kind == RunEntryKind.StageBegan && UnitSpan.Fact(entry, "stage") == nameof(Stage.Transfer));
+        if (transfer is null && !span.HasGap && span.End is not null)
+        {
+            Break(2, $"{span} does not say when its work began");
+        }
+
+        DateTime ready = transfer?.Utc ?? span.Begin.Utc;
         if (log.FirstOrDefault(entry => entry.Kind == DeviceEntryKind.InstallAsked && entry.Utc < ready - _slack) is { } early)
         {
             Break(2, $"{span} was sent '{early.Text}' before its Begin was on disk");

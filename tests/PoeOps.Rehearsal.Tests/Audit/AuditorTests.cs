@@ -15,6 +15,7 @@ public sealed class AuditorTests
         ["a second unit is looked at before the first has ended"] = ("Rule 1: line", story => story.Add(400, RunEntryKind.Gate, Two, ("gate", "Stop"), ("passed", "true"))),
         ["an end has no beginning"] = ("Rule 1: line", story => story.Remove(RunEntryKind.Begin, One)),
         ["a command comes before Begin is on disk"] = ("Rule 2: north-1/1", story => story.Device(11.5, DeviceEntryKind.InstallAsked, "north-1", "1", "load it")),
+        ["nobody knows when the work began"] = ("Rule 2: north-1/1", story => story.Journal.RemoveAll(entry => entry.Unit == One && UnitSpan.Fact(entry, "stage") == "Transfer")),
         ["a command comes when no unit is begun"] = ("Rule 2: north-1/1", story => story.Device(5, DeviceEntryKind.InstallAsked, "north-1", "1", "load it")),
         ["a setting is changed when no unit is begun"] = ("Rule 2: north-1/1", story => story.Device(600, DeviceEntryKind.SettingChanged, "north-1", "1", "port 1: off")),
         ["another unit is told to load"] = ("Rule 2: north-1/2", story => story.Device(13, DeviceEntryKind.InstallAsked, "north-1", "2", "load it")),
@@ -98,6 +99,16 @@ public sealed class AuditorTests
         story.Add(2500, RunEntryKind.RunBegan, "", ("whatIf", "false"));
         story.Add(2510, RunEntryKind.Passed, Two, ("outcome", "Skipped"));
         story.Add(2520, RunEntryKind.RunEnded, "", ("because", "the plan is through"));
+
+        Assert.Empty(story.Audit());
+    }
+
+    [Fact]
+    public void A_gap_that_the_journal_names_itself_is_no_broken_rule()
+    {
+        var story = new Story();
+        story.Journal.RemoveAll(entry => entry.Unit == One && entry.Kind == RunEntryKind.StageBegan);
+        story.Add(320.5, RunEntryKind.Note, One, ("text", "3 entries before this one could not be written"), ("unwritten", "3"));
 
         Assert.Empty(story.Audit());
     }

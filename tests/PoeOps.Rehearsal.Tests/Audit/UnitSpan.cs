@@ -32,6 +32,9 @@ internal sealed record UnitSpan(int Journal, int Run, JournalEntry Begin)
     /// <summary>How it ended; null where that is not written.</summary>
     public StageOutcome? Outcome => End is null ? null : Enum.Parse<StageOutcome>(Fact(End, "outcome"));
 
+    /// <summary>True where entries are missing, as the journal says.</summary>
+    public bool HasGap => Within.Exists(entry => Fact(entry, "unwritten").Length > 0);
+
     /// <summary>What an entry says under a name; empty where it says nothing.</summary>
     public static string Fact(JournalEntry entry, string name) => entry.Facts.TryGetValue(name, out string? value) ? value : string.Empty;
 

@@ -11,12 +11,13 @@ namespace PoeOps.Rehearsal.Tests.Nights;
 [Collection(Alone.Name)]
 public sealed class ManyNightsTests(ITestOutputHelper output)
 {
+    private const int Usual = 64;
     private const int AtOnce = 24;
 
     [Fact]
     public void No_rule_is_broken()
     {
-        int units = Setting("POEOPS_REHEARSED_UNITS", 64);
+        int units = Setting("POEOPS_REHEARSED_UNITS", Usual);
         int first = Setting("POEOPS_REHEARSED_SEED", 1);
         RandomNight[] nights = [.. Enumerable.Range(first, (units + RandomPlace.Units.Count - 1) / RandomPlace.Units.Count).Select(seed => new RandomNight(seed))];
 
@@ -26,7 +27,7 @@ public sealed class ManyNightsTests(ITestOutputHelper output)
         Assert.Empty(nights.SelectMany(night => night.Findings));
         Assert.All(nights, night => Assert.Equal(RandomPlace.Units.Count, night.Last.Count()));
         Assert.Contains(nights.SelectMany(night => night.Last), result => result.Outcome == StageOutcome.Done);
-        Assert.True(nights.Sum(night => night.Mishaps.Count) > units / 4, "Hardly anything went wrong, so nothing was shown.");
+        Assert.True(units < Usual || nights.Sum(night => night.Mishaps.Count) > units / 4, "Hardly anything went wrong, so nothing was shown.");
     }
 
     // Most of a night is waiting, so many are run at once, each on a thread of its own.

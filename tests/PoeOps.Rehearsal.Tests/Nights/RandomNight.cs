@@ -12,6 +12,7 @@ internal sealed class RandomNight
     private const int MostRuns = 10;
 
     private readonly Random _chance;
+    private readonly List<string> _ofHost = [];
 
     /// <summary>Prepares the night of a seed.</summary>
     public RandomNight(int seed)
@@ -50,7 +51,7 @@ internal sealed class RandomNight
             RunAndGoOn(night);
             IEnumerable<string> slow = mishaps.Where(mishap => mishap.Contains("Device:Slow", StringComparison.Ordinal)).Select(_ => "Device:Slow");
             Mishaps = [.. night.Rehearsal.Log.Where(entry => entry.Kind == DeviceEntryKind.Mishap).Select(entry => (entry.Target, entry.Text)).Distinct().Select(one => one.Text), .. slow];
-            Findings = [.. night.Audit().Select(finding => $"Night {Seed} ({string.Join(", ", mishaps)}): {finding}")];
+            Findings = [.. night.Audit().Select(finding => $"Night {Seed} ({string.Join(", ", [.. mishaps, .. _ofHost])}): {finding}")];
         }
         finally
         {
@@ -62,6 +63,8 @@ internal sealed class RandomNight
     {
         int fails = _chance.Next(5) == 0 ? _chance.Next(5, 120) : int.MaxValue;
         int stops = _chance.Next(5) == 0 ? _chance.Next(1, 200) : int.MaxValue;
+        _ofHost.AddRange(fails < int.MaxValue ? [$"the journal fails at its entry {fails}"] : []);
+        _ofHost.AddRange(stops < int.MaxValue ? [$"a stop is asked for at the word {stops}"] : []);
         for (int run = 0; night.Units.Count > 0 && (run < UsualRuns || (run < MostRuns && Last.Count() < RandomPlace.Units.Count)); run++)
         {
             var stop = new StopRequest(null);
