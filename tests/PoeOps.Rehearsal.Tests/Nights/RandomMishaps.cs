@@ -2,18 +2,31 @@ using System.Globalization;
 
 namespace PoeOps.Rehearsal.Tests.Nights;
 
-/// <summary>What goes wrong in a night, by chance: something at about half of the units, and now and then at a switch.</summary>
+/// <summary>
+/// What goes wrong in a night: something at three units of five, one kind after the other so that a few nights have them all; now and then a second thing
+/// at a unit, and at a switch, by chance.
+/// </summary>
 internal static class RandomMishaps
 {
     private static readonly MishapKind[] Pagers = [MishapKind.AnswerPager, MishapKind.ProgramPager];
 
     /// <summary>Chooses.</summary>
-    public static IReadOnlyList<string> Choose(Random chance)
+    /// <param name="seed">The night's number, which says whose turn it is.</param>
+    /// <param name="chance">What is left to chance.</param>
+    public static IReadOnlyList<string> Choose(int seed, Random chance)
     {
         List<string> chosen = [];
-        foreach ((string name, string unit, _) in RandomPlace.Units)
+        for (int i = 0; i < RandomPlace.Units.Count; i++)
         {
-            for (int more = chance.Next(100); more < 60; more += 50)
+            (string name, string unit, _) = RandomPlace.Units[i];
+            (int five, int place) = Math.DivRem((seed * RandomPlace.Units.Count) + i, 5);
+            if (place < 3)
+            {
+                MishapEntry[] all = Of(MishapScope.Unit, name);
+                chosen.Add($"{name}/{unit}:{all[((five * 3) + place) % all.Length].Name}{Times(chance)}");
+            }
+
+            if (chance.Next(100) < 12)
             {
                 chosen.Add($"{name}/{unit}:{Pick(MishapScope.Unit, name, chance).Name}{Times(chance)}");
             }
@@ -34,7 +47,10 @@ internal static class RandomMishaps
 
     private static MishapEntry Pick(MishapScope scope, string name, Random chance)
     {
-        MishapEntry[] all = [.. MishapCatalogue.All.Where(entry => entry.Scope == scope && (name == "pier-1" || !Pagers.Contains(entry.Kind)))];
+        MishapEntry[] all = Of(scope, name);
         return all[chance.Next(all.Length)];
     }
+
+    private static MishapEntry[] Of(MishapScope scope, string name) =>
+        [.. MishapCatalogue.All.Where(entry => entry.Scope == scope && (name == "pier-1" || !Pagers.Contains(entry.Kind)))];
 }

@@ -41,7 +41,7 @@ internal sealed class RandomNight
         string folder = Directory.CreateTempSubdirectory("poeops-place-").FullName;
         try
         {
-            IReadOnlyList<string> mishaps = RandomMishaps.Choose(_chance);
+            IReadOnlyList<string> mishaps = RandomMishaps.Choose(Seed, _chance);
             using var night = new RehearsedRun(new RehearsalOptions { EstatePath = RandomPlace.Write(folder, _chance), Speed = Speed, Mishaps = mishaps });
             foreach ((string name, string unit, string to) in RandomPlace.Units)
             {
