@@ -55,4 +55,8 @@ public enum DeviceEntryKind
     SettingChanged,
     /// <summary>A mishap was played.</summary>
     Mishap,
+    /// <summary>A command to load an image came, before anything else became of it.</summary>
+    InstallAsked,
+    /// <summary>A port lost a setting in a reset.</summary>
+    SettingLost,
 }

@@ -19,6 +19,14 @@ public enum MishapKind
     AnswerLogLineInside,
     /// <summary>The connection goes in the middle of an answer.</summary>
     AnswerLinkLost,
+    /// <summary>A command is taken, and nothing comes back.</summary>
+    AnswerNothing,
+    /// <summary>An answer stops at a pager although pages were switched off.</summary>
+    AnswerPager,
+    /// <summary>The connection goes before the command to load an image is taken.</summary>
+    CommandUnheard,
+    /// <summary>The connection goes when the command to load an image was taken, before it is answered; the unit carries on.</summary>
+    CommandLinkLost,
     /// <summary>The device says that the file server refused it.</summary>
     TransferRefused,
     /// <summary>The unit asks for a file that the server does not have.</summary>
@@ -27,14 +35,26 @@ public enum MishapKind
     TransferStalls,
     /// <summary>A byte of the image is damaged on the wire.</summary>
     TransferDamaged,
+    /// <summary>The unit takes the image for one of another family.</summary>
+    TransferWrongFamily,
     /// <summary>The connection goes during the transfer; the unit carries on.</summary>
     TransferLinkLost,
+    /// <summary>The unit restarts during the transfer.</summary>
+    TransferUnitRestarts,
     /// <summary>Programming stands still at 40 %.</summary>
     ProgramStuckAt40,
     /// <summary>The connection goes at 40 % of programming; the unit carries on.</summary>
     ProgramLinkLost,
+    /// <summary>A log line breaks every line of progress while the image is programmed.</summary>
+    ProgramLogLineInside,
+    /// <summary>The progress stops at a pager while the image is programmed; the unit carries on.</summary>
+    ProgramPager,
+    /// <summary>The unit restarts with half an image.</summary>
+    ProgramUnitRestarts,
     /// <summary>The connection goes when the controller resets.</summary>
     ResetLinkLost,
+    /// <summary>The reset changes the prompt, and takes the rights away that the session had.</summary>
+    ResetPromptChanged,
     /// <summary>The unit says that all is well and runs what it ran before.</summary>
     VerifyOldVersion,
     /// <summary>The unit says that all is well and runs a version that nobody asked for.</summary>

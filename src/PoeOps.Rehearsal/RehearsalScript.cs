@@ -99,6 +99,13 @@ internal sealed record RehearsalScript(EstateMap? Estate, World? World, IReadOnl
                     ofUnit ? "Name a switch, or a unit such as north-1/2." : "Name a switch: this mishap happens to a whole switch.") { Target = mishap.Target });
             }
 
+            bool pages = mishap.Kind is MishapKind.AnswerPager or MishapKind.ProgramPager;
+            if (pages && world.Switches.FirstOrDefault(one => IsOf(one, mishap.Target)) is { Family: "oakum" } pageless)
+            {
+                problems.Add(new Problem(
+                    ProblemId.RehearsalCannotStart, $"The mishap '{mishap}' wants a pager, and '{pageless.Name}' is of a family that has none.", "Name a switch or unit of the family kelpline.") { Target = mishap.Target });
+            }
+
             if (mishap.Kind == MishapKind.LogInSecondSecret && world.ElevationPassword.Length == 0)
             {
                 problems.Add(new Problem(ProblemId.RehearsalCannotStart, $"The mishap '{mishap}' asks for the second secret, and the world has none.", "Add 'elevationPassword' to the world.") { File = world.SourcePath });
@@ -108,6 +115,8 @@ internal sealed record RehearsalScript(EstateMap? Estate, World? World, IReadOnl
 
     private static Problem Differ(string file, string target, string sentence, string advice) =>
         new(ProblemId.NotInEstate, sentence, advice) { File = file, Target = target };
+
+    private static bool IsOf(WorldSwitch one, string target) => Same(one.Name, target) || one.Units.Any(unit => Same(new UnitId(one.Name, unit.Unit).ToString(), target));
 
     private static bool Same(string left, string right) => string.Equals(left, right, StringComparison.OrdinalIgnoreCase);
 }

@@ -248,6 +248,24 @@ public sealed class MishapTests
     }
 
     [Fact]
+    public void A_link_whose_transcript_cannot_be_written_any_more_still_looks_and_says_so()
+    {
+        string folder = Directory.CreateTempSubdirectory("poeops-transcripts-").FullName;
+        using var night = new Night();
+        using TerminalLink link = night.Open("mole-1", transcripts: folder);
+        Directory.Delete(folder, recursive: true);
+        string? path = link.TranscriptPath;
+
+        link.Reopen();
+        SwitchReading reading = link.Read();
+
+        Assert.Equal(path, link.TranscriptPath);
+        Assert.Equal(ProblemId.FileNotWritable, Assert.Single(reading.Problems).Id);
+        Assert.All(reading.Controllers, controller => Assert.Equal(1, controller.ReadingProblems));
+        Assert.Equal(ProblemId.FileNotWritable, Assert.Throws<PoeOpsException>(() => night.Open("mole-1", transcripts: folder)).Problem.Id);
+    }
+
+    [Fact]
     public void A_mishap_of_one_unit_leaves_its_neighbour_alone()
     {
         using var night = new Night("mole-1/1:Verify:OldVersion");

@@ -50,6 +50,17 @@ public sealed class MishapTextTests
         Assert.Equal(ProblemId.MishapUnknown, Assert.Throws<PoeOpsException>(() => Mishap.Parse(text)).Problem.Id);
 
     [Theory]
+    [InlineData("ferry-2:Answer:Pager:1-")]
+    [InlineData("ferry-2/A:Program:Pager:1")]
+    public void A_family_without_a_pager_plays_none(string mishap)
+    {
+        Problem problem = Assert.Single(RehearsalEstate.Check(new RehearsalOptions { EstatePath = Place.Mole, Mishaps = [mishap] }));
+
+        Assert.Equal(ProblemId.RehearsalCannotStart, problem.Id);
+        Assert.Equal($"The mishap '{mishap}' wants a pager, and 'ferry-2' is of a family that has none.", problem.Sentence);
+    }
+
+    [Theory]
     [InlineData("buoy-9:Connect:Hangs", "Name a switch: this mishap happens to a whole switch.")]
     [InlineData("mole-1/1:Connect:Hangs", "Name a switch: this mishap happens to a whole switch.")]
     [InlineData("mole-1/9:Transfer:Stalls", "Name a switch, or a unit such as north-1/2.")]

@@ -21,6 +21,7 @@ namespace PoeOps.Cmdlets.Commands;
 public sealed partial class InvokePseRefreshCommand : PoeCommand
 {
     private StopRequest _stop = new(null);
+    private PlanWatch? _watch;
     private volatile Func<string?>? _notice;
     private string _journal = string.Empty;
 
@@ -134,7 +135,8 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
-        _stop = new StopRequest(StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile));
+        _stop = new StopRequest(
+            StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile), () => _watch?.Changed);
         if (IsWhatIf)
         {
             if (JournalFile.Check(_journal) is { } wrong)
@@ -158,6 +160,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
 
     private Plan PlanOfLine()
     {
+        _watch = new PlanWatch(FilePath(Plan));
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
         if (JournalResume.Unfinished(_journal) is { } unfinished)

@@ -20,6 +20,7 @@ internal sealed class Gates
 
     private readonly RunOptions _options;
     private readonly PlannedUnit _unit;
+    private readonly RunTime _time;
     private readonly ReadingGate _reading;
     private readonly UnitResult? _cover;
     private TimeSpan _readAt;
@@ -27,11 +28,13 @@ internal sealed class Gates
     /// <summary>Prepares the gates of a unit.</summary>
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
+    /// <param name="time">What time it is in the run.</param>
     /// <param name="record">Where they are written down.</param>
     /// <param name="cover">A unit that covers for this one and is not back; null where there is none.</param>
-    public Gates(RunOptions options, PlannedUnit unit, UnitRecord record, UnitResult? cover)
+    public Gates(RunOptions options, PlannedUnit unit, RunTime time, UnitRecord record, UnitResult? cover)
     {
         _cover = cover;
+        _time = time;
         _options = options;
         _unit = unit;
         Book = new GateBook(record, options.WhatIf, options.SkipGates);
@@ -116,11 +119,12 @@ internal sealed class Gates
 
     private GateRefusal? Window()
     {
-        DateTime now = _options.Clock.UtcNow;
-        if (now < _unit.WindowOpensUtc)
+        DateTime now = _time.Latest;
+        DateTime early = _time.Earliest;
+        if (early < _unit.WindowOpensUtc)
         {
             // Looking ahead in the afternoon is what WhatIf is for; a run that comes too early was refused.
-            return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(now)}.");
+            return Book.Close("Window", _options.WhatIf ? StageOutcome.Skipped : StageOutcome.Refused, ProblemId.WindowClosed, $"Its window opens {Text(_unit.WindowOpensUtc)}, and it is {Text(early)}.");
         }
 
         double need = WindowRoom.NeedSeconds(_unit);

@@ -7,8 +7,6 @@ namespace PoeOps.Refresh;
 /// <summary>Waits until the loads that were powered are powered and serve again, compares the ports with what they were, and puts settings back.</summary>
 internal sealed class Recovery
 {
-    private static readonly string[] Settings = ["AdminEnabled", "Priority", "LimitWatts"];
-    private const string Class = "PdClass";
     private static readonly TimeSpan Pause = TimeSpan.FromSeconds(10);
     private static readonly TimeSpan Slack = TimeSpan.FromSeconds(60);
 
@@ -21,6 +19,7 @@ internal sealed class Recovery
     private readonly Dictionary<string, TimeSpan> _backAt = new(StringComparer.OrdinalIgnoreCase);
     private readonly HashSet<string> _putBack = new(StringComparer.Ordinal);
     private bool _alive = true;
+    private bool _triedAfresh;
 
     /// <summary>Prepares to wait.</summary>
     /// <param name="options">The run's.</param>
@@ -71,7 +70,7 @@ internal sealed class Recovery
                 break;
             }
 
-            _ = _options.Clock.Wait(Pause, CancellationToken.None);
+            _ = _options.Clock.Wait(Asking.PauseAfter(Trouble, Pause), CancellationToken.None);
         }
 
         // Powered is not yet serving.
@@ -148,8 +147,6 @@ internal sealed class Recovery
 
     private bool IsBack(Port before) => PowerBack.Has(After, before);
 
-    private Port? Now(Port before) => PowerBack.In(After, before);
-
     private List<string> NotBack()
     {
         string asked = Trouble is null ? string.Empty : $"the unit could not be asked at the end: {Trouble.Sentence}";
@@ -159,30 +156,28 @@ internal sealed class Recovery
         }
 
         IEnumerable<string> loads = _powered.Where(port => !IsBack(port)).Select(NoPower);
-        IEnumerable<string> ports = _before.Ports.Where(port => Now(port) is null).Select(port => $"port {port.PortId} is no longer listed");
-        return [.. loads, .. ports, .. Differences().Select(difference => difference.Text), .. asked.Length == 0 ? [] : new[] { asked }];
+        return [.. loads, .. PortDifferences.Missing(_before, After), .. PortDifferences.Of(_before, After).Select(difference => difference.Text), .. asked.Length == 0 ? [] : new[] { asked }];
     }
 
     // Only what has not been tried: a setting that the device does not take is named, not fought over.
     private bool PutBack()
     {
         bool tried = false;
-        foreach ((Port before, string property, string text) in _alive ? Differences() : [])
+        foreach (PortDifference difference in _alive && After is not null ? PortDifferences.Of(_before, After) : [])
         {
-            if (property == Class || _putBack.Contains($"{before.Name} {property}"))
+            if (!difference.IsSetting || _putBack.Contains(difference.Key))
             {
                 continue;
             }
 
-            if (!_options.ApprovePutBack(before, text))
+            if (!_options.ApprovePutBack(difference.Before, difference.Text))
             {
-                _putBack.Add($"{before.Name} {property}");
-                _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", false), ("trouble", "it was to be left"));
+                Note(difference, "it was to be left");
                 continue;
             }
 
             tried = true;
-            if (!PutBack(before, property, text))
+            if (!PutBack(difference))
             {
                 break;
             }
@@ -192,14 +187,14 @@ internal sealed class Recovery
     }
 
     // False where the session died under it: it is tried again over the next one.
-    private bool PutBack(Port before, string property, string text)
+    private bool PutBack(PortDifference difference)
     {
         string? trouble = null;
         try
         {
-            _link.PutBack(before, property);
+            Send(difference);
         }
-        catch (PoeOpsException exception) when (exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe)
+        catch (PoeOpsException exception) when (IsRefusal(exception))
         {
             trouble = exception.Problem.Sentence;
         }
@@ -209,47 +204,31 @@ internal sealed class Recovery
             return false;
         }
 
-        _putBack.Add($"{before.Name} {property}");
-        _record.Write(RunEntryKind.PutBack, ("port", before.PortId.ToString()), ("setting", property), ("found", text), ("done", trouble is null), ("trouble", trouble));
+        Note(difference, trouble);
         return true;
     }
 
-    // A setting that the unit never says, before or after, cannot be compared. A limit may be absent; the other two are absent only where they could
-    // not be read, and one that could be before is missed.
-    private List<(Port Before, string Property, string Text)> Differences()
+    private void Note(PortDifference difference, string? trouble)
     {
-        List<(Port Before, string Property, string Text)> differences = [];
-        bool limits = _before.Ports.Concat(After?.Ports ?? []).Any(port => port.LimitWatts is not null);
-        foreach (Port before in _before.Ports)
-        {
-            if (ClassDiffers(before) is { } told)
-            {
-                differences.Add((before, Class, told));
-            }
-
-            foreach (string property in Now(before) is null ? [] : Settings)
-            {
-                (string? was, string? now) = (Text(before, property), Text(Now(before)!, property));
-                bool read = property == "LimitWatts" ? limits : was is not null;
-                if (read && was != now)
-                {
-                    differences.Add((before, property, $"{property} of {before.PortId} is {now ?? "not set"} and was {was ?? "not set"}"));
-                }
-            }
-        }
-
-        return differences;
+        _putBack.Add(difference.Key);
+        _record.Write(
+            RunEntryKind.PutBack, ("port", difference.Before.PortId.ToString()), ("setting", difference.Property), ("found", difference.Text), ("done", trouble is null), ("trouble", trouble));
     }
 
-    // Valid only while power is delivered. What a load draws is no setting and moves by itself; that it has power is looked at apart.
-    private string? ClassDiffers(Port before) => before.Delivering && Now(before) is { Delivering: true } now && before.Signature != now.Signature && before.Signature != default && now.Signature != default
-        ? $"the class of {before.PortId} is {now.Signature} and was {before.Signature}"
-        : null;
-
-    private static string? Text(Port port, string property) => property switch
+    // A reset may take the rights away that the session had: what is refused for the first time is tried once more over a session of its own.
+    private void Send(PortDifference difference)
     {
-        "AdminEnabled" => port.AdminEnabled?.ToString(),
-        "Priority" => port.Priority?.ToString(),
-        _ => port.LimitWatts?.ToString("0.###", CultureInfo.InvariantCulture),
-    };
+        try
+        {
+            _link.PutBack(difference.Before, difference.Property);
+        }
+        catch (PoeOpsException exception) when (IsRefusal(exception) && !_triedAfresh)
+        {
+            _triedAfresh = true;
+            _link.Reopen();
+            _link.PutBack(difference.Before, difference.Property);
+        }
+    }
+
+    private static bool IsRefusal(PoeOpsException exception) => exception.Problem.Id is ProblemId.CommandRefused or ProblemId.ValueNotSafe;
 }

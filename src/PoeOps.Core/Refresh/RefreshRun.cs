@@ -15,6 +15,7 @@ public sealed class RefreshRun
     private readonly Queue<PlannedUnit> _toAsk;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
     private readonly Dictionary<string, UnitResult> _leftAlone = new(StringComparer.OrdinalIgnoreCase);
+    private readonly RunTime _time;
     private volatile UnitRefresh? _current;
     private bool _begun;
     private bool _ended;
@@ -24,6 +25,7 @@ public sealed class RefreshRun
     public RefreshRun(RunOptions options)
     {
         _options = options;
+        _time = new RunTime(options.Clock);
         _waiting = [.. options.Plan.Units.OrderBy(unit => unit.Order)];
         _toAsk = new Queue<PlannedUnit>(_waiting.Where(IsToAsk));
         _waiting.RemoveAll(unit => Past(unit) is { IsAtTarget: true } && !_toAsk.Contains(unit));
@@ -60,6 +62,7 @@ public sealed class RefreshRun
             return null;
         }
 
+        TellJump();
         TakenUp++;
         return _toAsk.Count > 0 ? AskLate(_toAsk.Peek()) : Take(_waiting[0]);
     }
@@ -94,7 +97,7 @@ public sealed class RefreshRun
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
         _leftAlone.TryGetValue(unit.Switch, out UnitResult? atSwitch);
-        var refresh = new UnitRefresh(_options, unit, before ?? atSwitch, CoverOf(unit));
+        var refresh = new UnitRefresh(_options, unit, _time, before ?? atSwitch, CoverOf(unit));
         _current = refresh;
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
@@ -125,8 +128,8 @@ public sealed class RefreshRun
 
         if (refresh.RecordIsLost)
         {
-            StoppedBecause = "the journal can no longer be written";
-            _ended = true;
+            StoppedBecause = "the journal could not be written";
+            EndIfWritable(refresh.HasEnd);
         }
 
         return result;
@@ -138,7 +141,7 @@ public sealed class RefreshRun
         && _options.Plan.Units.Any(other => other.UnitId == result.UnitId && other.Site == unit.Site && string.Equals(other.CoverageGroup, unit.CoverageGroup, StringComparison.OrdinalIgnoreCase)));
 
     // A run that has worked until its window's end is over, and can be taken up in the next one; a run that comes at a wrong time is told so unit by unit.
-    private string? WindowsOver() => _hasBegunUnits && _waiting.Count > 0 && !_waiting.Any(unit => WindowRoom.Fits(unit, _options.Clock.UtcNow))
+    private string? WindowsOver() => _hasBegunUnits && _waiting.Count > 0 && !_waiting.Any(unit => WindowRoom.Fits(unit, _time.Latest))
         ? "no window is open long enough for any unit that is left"
         : null;
 
@@ -185,6 +188,14 @@ public sealed class RefreshRun
         }
     }
 
+    private void TellJump()
+    {
+        if (_time.Jump() is { } jump)
+        {
+            Write(RunEntryKind.Note, ("text", "The clock of this machine was set while the run went on. Windows are held against both times."), ("seconds", Math.Round(jump.TotalSeconds)));
+        }
+    }
+
     private void End()
     {
         _ended = true;
@@ -195,6 +206,24 @@ public sealed class RefreshRun
         }
 
         Write(RunEntryKind.RunEnded, ("because", StoppedBecause ?? "the plan is through"), ("notBegun", _waiting.Select(unit => unit.UnitId.ToString()).ToList()));
+    }
+
+    // There may be room again for the last entry; where there is not, the unit's result has said so. A run whose last unit has no end written has
+    // none itself: whoever reads it sees that the unit is to be asked.
+    private void EndIfWritable(bool unitHasEnd)
+    {
+        _ended = true;
+        try
+        {
+            if (unitHasEnd)
+            {
+                End();
+            }
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.JournalNotWritable)
+        {
+            _ended = true;
+        }
     }
 
     private void Write(RunEntryKind kind, params (string Name, object? Value)[] facts) =>

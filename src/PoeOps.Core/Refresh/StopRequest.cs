@@ -4,14 +4,20 @@ namespace PoeOps.Refresh;
 public sealed class StopRequest
 {
     private readonly string? _file;
+    private readonly Func<string?> _also;
     private volatile bool _asked;
 
     /// <summary>Makes a request that nobody has made yet.</summary>
     /// <param name="file">A file whose existence is the wish, or null.</param>
-    public StopRequest(string? file) => _file = file;
+    /// <param name="also">Gives another reason to stop in a few words, or null while there is none; looked at between units. Null for no such reason.</param>
+    public StopRequest(string? file, Func<string?>? also = null)
+    {
+        _file = file;
+        _also = also ?? (() => null);
+    }
 
     /// <summary>Why the run is to stop, in a few words; null where it is not.</summary>
-    public string? Reason => _asked ? "a stop was asked for" : _file is not null && File.Exists(_file) ? $"the stop file '{_file}' is there" : null;
+    public string? Reason => _asked ? "a stop was asked for" : _file is not null && File.Exists(_file) ? $"the stop file '{_file}' is there" : _also();
 
     /// <summary>Asks to stop. May be called from any thread.</summary>
     public void Ask() => _asked = true;

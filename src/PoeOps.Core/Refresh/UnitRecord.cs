@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
@@ -11,6 +12,7 @@ internal sealed class UnitRecord
     private readonly RunOptions _options;
     private readonly PlannedUnit _unit;
     private bool _begun;
+    private int _unwritten;
 
     /// <summary>Writes for a unit.</summary>
     public UnitRecord(RunOptions options, PlannedUnit unit)
@@ -22,19 +24,25 @@ internal sealed class UnitRecord
     /// <summary>The first entry after Begin that could not be written, or null.</summary>
     public Problem? Lost { get; private set; }
 
+    /// <summary>True where the unit's end is written down.</summary>
+    public bool HasEnd { get; private set; }
+
     /// <summary>Writes an entry.</summary>
     /// <exception cref="PoeOpsException">It could not be written, and the unit has not begun.</exception>
     public void Write(RunEntryKind kind, params (string Name, object? Value)[] facts)
     {
-        var entry = new RunEntry(kind, _options.Clock.UtcNow, _unit.UnitId.ToString(), [.. facts.Select(fact => new KeyValuePair<string, object?>(fact.Name, fact.Value))]);
+        RunEntry entry = Entry(kind, facts);
         try
         {
+            TellGap();
             _options.Record.Write(entry);
             _begun |= kind == RunEntryKind.Begin;
+            HasEnd |= kind == RunEntryKind.End;
         }
         catch (PoeOpsException exception) when (_begun)
         {
             Lost ??= exception.Problem;
+            _unwritten++;
         }
     }
 
@@ -70,4 +78,20 @@ internal sealed class UnitRecord
             Lost ??= exception.Problem;
         }
     }
+
+    // A record that goes on after a gap says that there is one: nothing else in it shows that something is missing.
+    private void TellGap()
+    {
+        if (_unwritten == 0)
+        {
+            return;
+        }
+
+        string entries = _unwritten == 1 ? "1 entry before this one" : $"{_unwritten.ToString(CultureInfo.InvariantCulture)} entries before this one";
+        _options.Record.Write(Entry(RunEntryKind.Note, ("text", $"{entries} could not be written: {Lost?.Sentence}"), ("unwritten", _unwritten)));
+        _unwritten = 0;
+    }
+
+    private RunEntry Entry(RunEntryKind kind, params (string Name, object? Value)[] facts) =>
+        new(kind, _options.Clock.UtcNow, _unit.UnitId.ToString(), [.. facts.Select(fact => new KeyValuePair<string, object?>(fact.Name, fact.Value))]);
 }

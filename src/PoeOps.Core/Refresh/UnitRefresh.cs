@@ -20,18 +20,19 @@ internal sealed class UnitRefresh
     /// <summary>Prepares a unit.</summary>
     /// <param name="options">The run's.</param>
     /// <param name="unit">The unit.</param>
+    /// <param name="time">What time it is in the run.</param>
     /// <param name="before">
     /// How the image before this one ended on the same unit in this run, where it did not end well; else the unit of the same switch that failed or whose
     /// state nobody knows; else null.
     /// </param>
     /// <param name="cover">How a unit that covers for this one ended in this run, where it is not back; else null.</param>
-    public UnitRefresh(RunOptions options, PlannedUnit unit, UnitResult? before, UnitResult? cover)
+    public UnitRefresh(RunOptions options, PlannedUnit unit, RunTime time, UnitResult? before, UnitResult? cover)
     {
         _options = options;
         _unit = unit;
         _before = before;
         _record = new UnitRecord(options, unit);
-        _gates = new Gates(options, unit, _record, cover);
+        _gates = new Gates(options, unit, time, _record, cover);
         _log = new StageLog(options.Clock, _record, Tell);
         _startUtc = options.Clock.UtcNow;
     }
@@ -44,6 +45,9 @@ internal sealed class UnitRefresh
 
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
+
+    /// <summary>True where the unit's end is written down.</summary>
+    public bool HasEnd => _record.HasEnd;
 
     /// <summary>Runs the unit.</summary>
     /// <exception cref="PoeOpsException">The record cannot be written before the unit has begun.</exception>
@@ -156,8 +160,9 @@ internal sealed class UnitRefresh
     {
         _record.Write(
             RunEntryKind.Begin, ("from", _unit.FromFirmware), ("to", _unit.ToFirmware), ("model", _unit.Model), ("image", _unit.ImageFile), ("bytes", _unit.ImageBytes), ("sha256", _unit.ImageSha256),
-            ("server", $"{_options.Serving.Host}:{offer.Port}"), ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads),
-            ("transcript", _link!.TranscriptPath), ("order", _unit.Order), ("ports", PortSnapshot.Write(_gates.Fresh.Ports)));
+            ("server", $"{_options.Serving.Host}:{offer.Port}"), ("needSeconds", WindowRoom.NeedSeconds(_unit)), ("windowCloses", _unit.WindowClosesUtc),
+            ("loads", _gates.Fresh!.PoweredPorts), ("lifeSafety", _gates.Fresh.LifeSafetyLoads), ("transcript", _link!.TranscriptPath), ("order", _unit.Order),
+            ("ports", PortSnapshot.Write(_gates.Fresh.Ports)));
         _hasBegun = true;
         var end = new GateRefusal(StageOutcome.Uncertain, ProblemId.OutcomeUncertain, "The run broke off while the unit was at work. Look at it by hand before anything is sent to it again.");
         UnitResult? result = null;

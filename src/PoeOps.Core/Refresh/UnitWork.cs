@@ -66,9 +66,13 @@ internal sealed class UnitWork
             return Recover(left);
         }
 
-        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !PowerBack.Has(Seen, port)).Select(Recovery.NoPower)];
+        NotBack = Seen is null ? [] : [.. Before.Ports.Where(port => port.Delivering && !PowerBack.Has(Seen, port)).Select(Recovery.NoPower), .. DifferencesOf(Seen)];
         return end;
     }
+
+    // A unit that lists no ports while it is at work has not lost them.
+    private IEnumerable<string> DifferencesOf(Controller seen) =>
+        seen.Ports.Count == 0 ? [] : PortDifferences.Of(Before, seen).Select(difference => difference.Text);
 
     // A device that refuses because another refresh is under way has done nothing of ours: it is read again and asked again for a while.
     private WatchEnd Watch(ImageOffer offer, out GateRefusal? refused)

@@ -80,7 +80,7 @@ internal sealed class Verification
                 return Uncertain(now);
             }
 
-            _ = _options.Clock.Wait(Pause, CancellationToken.None);
+            _ = _options.Clock.Wait(Asking.PauseAfter(alive ? null : _lastTrouble, Pause), CancellationToken.None);
         }
     }
 

@@ -25,6 +25,7 @@ public sealed class TerminalLink : IUnitLink
     private Dialogue? _dialogue;
     private RefreshWatch? _watch;
     private Transcript? _transcript;
+    private Problem? _noTranscript;
 
     /// <summary>Connects and logs in.</summary>
     /// <param name="open">Opens a duplex stream to the console.</param>
@@ -45,7 +46,7 @@ public sealed class TerminalLink : IUnitLink
         _times = times ?? new TerminalTimes();
         _transcripts = transcripts ?? (() => null);
         _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command), () => Session().LastPrompt);
-        Connect();
+        Connect(_transcripts);
         _keepAlive = dialect.Console.KeepAlive is { } text
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
             : null;
@@ -58,7 +59,7 @@ public sealed class TerminalLink : IUnitLink
     public SwitchReading Read()
     {
         SwitchReading reading = Alone(_asking.Read);
-        return _transcript?.Lost is { } lost ? reading with { Problems = [.. reading.Problems, lost] } : reading;
+        return (_transcript?.Lost ?? _noTranscript) is { } lost ? WithProblem(reading, lost) : reading;
     }
 
     /// <inheritdoc/>
@@ -108,7 +109,7 @@ public sealed class TerminalLink : IUnitLink
         _watch = null;
         _dialogue?.Dispose();
         _dialogue = null;
-        Connect();
+        Connect(TranscriptOrNone);
         return true;
     });
 
@@ -157,14 +158,33 @@ public sealed class TerminalLink : IUnitLink
         return true;
     }
 
-    private void Connect()
+    // Whatever is read without a record of it is no ground to begin anything on.
+    private static SwitchReading WithProblem(SwitchReading reading, Problem problem) => new(
+        [.. reading.Controllers.Select(controller => controller with { ReadingProblems = controller.ReadingProblems + 1 })], [.. reading.Problems, problem]);
+
+    // A unit may be at work, and is looked at again also where no transcript can be written any more.
+    private Transcript? TranscriptOrNone()
+    {
+        try
+        {
+            _noTranscript = null;
+            return _transcripts();
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.FileNotWritable)
+        {
+            _noTranscript = exception.Problem;
+            return null;
+        }
+    }
+
+    private void Connect(Func<Transcript?> transcripts)
     {
         Stream stream = _open();
         Dialogue? dialogue = null;
         try
         {
-            _transcript = _transcripts();
-            TranscriptPath = _transcript?.Path;
+            _transcript = transcripts();
+            TranscriptPath = _transcript?.Path ?? TranscriptPath;
             dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript);
             new LogIn(dialogue, _secrets, _clock, _times).Run();
             _dialogue = dialogue;

@@ -11,8 +11,7 @@ internal sealed class DeviceLog(Clock clock)
     private readonly List<DeviceEntry> _entries = [];
 
     // Both are taken once: a thread that is put aside between two readings of the clock must not shift an entry.
-    private readonly DateTime _startUtc = clock.UtcNow;
-    private readonly TimeSpan _start = clock.Elapsed;
+    private readonly (DateTime Utc, TimeSpan Elapsed) _start = Start(clock);
 
     /// <summary>How many entries came when the log was full.</summary>
     public int LeftOut { get; private set; }
@@ -44,7 +43,7 @@ internal sealed class DeviceLog(Clock clock)
 
     private void Write(DeviceEntryKind kind, string switchName, string unit, string text, Stage? stage, TimeSpan at)
     {
-        DateTime utc = _startUtc + (at - _start);
+        DateTime utc = _start.Utc + (at - _start.Elapsed);
         lock (_entries)
         {
             if (_entries.Count == MostEntries)
@@ -56,4 +55,9 @@ internal sealed class DeviceLog(Clock clock)
             _entries.Add(new DeviceEntry(utc, switchName, unit, kind, text) { Stage = stage });
         }
     }
+
+    // On a fast clock a moment between the two readings is minutes: the pair of several that was taken in the shortest time is the truest.
+    private static (DateTime Utc, TimeSpan Elapsed) Start(Clock clock) =>
+        Enumerable.Range(0, 5).Select(_ => (Before: clock.Elapsed, clock.UtcNow, After: clock.Elapsed)).OrderBy(one => one.After - one.Before)
+            .Select(one => (one.UtcNow, one.Before + TimeSpan.FromTicks((one.After - one.Before).Ticks / 2))).First();
 }

@@ -34,8 +34,10 @@ internal sealed class RefreshStages(Scene scene, SimulatedUnit unit, InstallOrde
         unit.Erase();
         Pass(Stage.Erase, seconds.Erase, showPercent: false);
         End(Stage.Erase);
-        Program(seconds.Program);
-        Reset(seconds.Reset, before, header);
+        if (Program(seconds))
+        {
+            Reset(seconds.Reset, before, header);
+        }
     }
 
     private bool Play(MishapKind kind) => scene.Mishaps.Now(kind, order.Switch, order.Unit);
@@ -69,11 +71,18 @@ internal sealed class RefreshStages(Scene scene, SimulatedUnit unit, InstallOrde
 
         if (Play(MishapKind.TransferLinkLost))
         {
-            sessions.DropAll();
+            LoseLink();
+        }
+
+        if (Play(MishapKind.TransferUnitRestarts))
+        {
+            Pass(Stage.Transfer, seconds, showPercent: true, until: 40);
+            return Restart(firmware);
         }
 
         Pass(Stage.Transfer, seconds, showPercent: true);
         RefreshFailure? wrong = ImageTest.Test(image, unit.Model, firmware, out ImageHeader? header);
+        wrong = Play(MishapKind.TransferWrongFamily) ? RefreshFailure.WrongFamily : wrong;
         if (wrong is { } reason)
         {
             return Fail(reason);
@@ -83,23 +92,50 @@ internal sealed class RefreshStages(Scene scene, SimulatedUnit unit, InstallOrde
         return header;
     }
 
-    private void Program(double seconds)
+    // False where the unit never gets to its reset.
+    private bool Program(StageSeconds seconds)
     {
         Begin(Stage.Program);
         if (Play(MishapKind.ProgramStuckAt40))
         {
-            StandStill(Stage.Program, seconds, 40);
+            StandStill(Stage.Program, seconds.Program, 40);
         }
 
+        if (Play(MishapKind.ProgramUnitRestarts))
+        {
+            Pass(Stage.Program, seconds.Program, showPercent: true, until: 40);
+            _ = Restart(string.Empty);
+            return false;
+        }
+
+        _work!.Torn = Play(MishapKind.ProgramLogLineInside);
+        _work.Paged = Play(MishapKind.ProgramPager);
         bool lose = Play(MishapKind.ProgramLinkLost);
-        Pass(Stage.Program, seconds, showPercent: true, percent =>
+        Pass(Stage.Program, seconds.Program, showPercent: true, percent =>
         {
             if (lose && percent == 40)
             {
-                sessions.DropAll();
+                LoseLink();
             }
         });
         End(Stage.Program);
+        return true;
+    }
+
+    // The unit comes up with what it has, and knows nothing of a refresh.
+    private ImageHeader? Restart(string runs)
+    {
+        LoseLink();
+        unit.Erase();
+        if (!scene.Clock.Wait(TimeSpan.FromSeconds(unit.Model.StageSeconds.Reset * _factor), scene.Ended))
+        {
+            throw new OperationCanceledException(scene.Ended);
+        }
+
+        unit.Wake(new ControllerWake(runs) { Faulted = runs.Length == 0 });
+        scene.Log.Write(DeviceEntryKind.InstallFailed, order.Switch, order.Unit, "the unit restarted");
+        _work!.Forget();
+        return null;
     }
 
     private void Reset(double seconds, string before, ImageHeader header)
@@ -107,11 +143,16 @@ internal sealed class RefreshStages(Scene scene, SimulatedUnit unit, InstallOrde
         Begin(Stage.Reset);
         if (Play(MishapKind.ResetLinkLost) || sessions.EndsAtReset)
         {
-            sessions.DropAll();
+            LoseLink();
         }
 
         Pass(Stage.Reset, seconds, showPercent: false);
         string runs = Play(MishapKind.VerifyOldVersion) ? before : Play(MishapKind.VerifyOtherVersion) ? OneMore(header.Version) : header.Version;
+        if (Play(MishapKind.ResetPromptChanged))
+        {
+            sessions.ChangePrompt();
+        }
+
         unit.Wake(new ControllerWake(runs)
         {
             Faulted = Play(MishapKind.ControllerFaulted),
@@ -127,6 +168,12 @@ internal sealed class RefreshStages(Scene scene, SimulatedUnit unit, InstallOrde
     // A version that is spelled alike and is another: its last number is one higher.
     private static string OneMore(string version) =>
         Regex.Replace(version, @"[0-9]+(?=[^0-9]*$)", digits => (int.Parse(digits.Value, CultureInfo.InvariantCulture) + 1).ToString(CultureInfo.InvariantCulture), RegexOptions.None, TimeSpan.FromSeconds(1));
+
+    private void LoseLink()
+    {
+        _work!.WaitUntilShown();
+        sessions.DropAll();
+    }
 
     private void Begin(Stage stage)
     {
@@ -184,4 +231,7 @@ internal interface ISessionDrop
 
     /// <summary>Closes every connection to the switch.</summary>
     void DropAll();
+
+    /// <summary>Gives the switch another name in its prompt, and takes the rights of every session away.</summary>
+    void ChangePrompt();
 }

@@ -6,6 +6,7 @@ internal sealed class RefreshWork
     private readonly List<RefreshNews> _news = [];
     private readonly Scene _scene;
     private bool _ended;
+    private int? _shown;
 
     public RefreshWork(Scene scene, InstallOrder order)
     {
@@ -40,6 +41,12 @@ internal sealed class RefreshWork
         }
     }
 
+    /// <summary>True where a log line breaks every line of progress.</summary>
+    public bool Torn { get; set; }
+
+    /// <summary>True where the progress stops at a pager.</summary>
+    public bool Paged { get; set; }
+
     /// <summary>Begins the work.</summary>
     /// <param name="stages">The stages, which tell what is new.</param>
     public void Start(RefreshStages stages)
@@ -55,6 +62,8 @@ internal sealed class RefreshWork
     {
         lock (_news)
         {
+            _shown = seen;
+            Monitor.PulseAll(_news);
             while (_news.Count <= seen)
             {
                 if (_ended || _scene.Ended.IsCancellationRequested)
@@ -70,6 +79,19 @@ internal sealed class RefreshWork
         }
     }
 
+    /// <summary>Waits until a console that follows has printed everything up to now, so that a line that is lost is lost behind it; not for ever.</summary>
+    public void WaitUntilShown()
+    {
+        Deadline patience = SystemClock.Instance.DeadlineIn(TimeSpan.FromSeconds(2));
+        lock (_news)
+        {
+            while (_shown is { } shown && shown < _news.Count && !patience.HasPassed && Monitor.Wait(_news, patience.MachineTimeLeft))
+            {
+                continue;
+            }
+        }
+    }
+
     /// <summary>Tells what is new.</summary>
     public void Tell(RefreshNews news)
     {
@@ -77,6 +99,15 @@ internal sealed class RefreshWork
         {
             _news.Add(news);
             Monitor.PulseAll(_news);
+        }
+    }
+
+    /// <summary>Forgets everything that was new: whoever asks finds that nothing was ever begun.</summary>
+    public void Forget()
+    {
+        lock (_news)
+        {
+            _news.Clear();
         }
     }
 

@@ -13,6 +13,7 @@ internal sealed class SimulatedSwitch
         Scene = scene;
         World = world;
         _world = one;
+        PromptName = one.Name;
         Units = [.. one.Units.Select(unit => new SimulatedUnit(scene, one.Name, unit, times))];
     }
 
@@ -24,6 +25,12 @@ internal sealed class SimulatedSwitch
 
     /// <summary>The switch, as the estate names it.</summary>
     public string Name => _world.Name;
+
+    /// <summary>What it calls itself in its prompt.</summary>
+    public string PromptName { get; private set; }
+
+    /// <summary>How often its prompt was changed; the rights of a session end with it.</summary>
+    public int PromptChanges { get; private set; }
 
     /// <summary>The family of its console.</summary>
     public string Family => _world.Family;
@@ -45,6 +52,13 @@ internal sealed class SimulatedSwitch
 
     /// <summary>The consoles, which a reset may close.</summary>
     public ISessionDrop? Sessions { get; set; }
+
+    /// <summary>Calls itself something else from now on, as a switch does that lost its settings.</summary>
+    public void ChangePrompt()
+    {
+        PromptName = "unnamed";
+        PromptChanges++;
+    }
 
     /// <summary>Begins to load an image.</summary>
     /// <returns>The work; null where the unit is at work already.</returns>

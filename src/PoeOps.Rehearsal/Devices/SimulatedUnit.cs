@@ -117,7 +117,7 @@ internal sealed class SimulatedUnit
             _condition = wake.Faulted ? ControllerCondition.Faulted : ControllerCondition.Healthy;
             if (wake.SettingsReset)
             {
-                _ports.ForEach(port => (port.Priority, port.LimitWatts) = (PortPriority.Low, null));
+                ForgetSettings();
             }
 
             foreach (SimulatedPort port in _ports.Where(port => port.WantsPower).Take(wake.PortsOff))
@@ -161,6 +161,15 @@ internal sealed class SimulatedUnit
             }
 
             return true;
+        }
+    }
+
+    private void ForgetSettings()
+    {
+        foreach (SimulatedPort port in _ports.Where(port => port.Priority != PortPriority.Low || port.LimitWatts is not null))
+        {
+            (port.Priority, port.LimitWatts) = (PortPriority.Low, null);
+            _scene.Log.Write(DeviceEntryKind.SettingLost, _switchName, Name, $"port {port.Number}: priority and limit");
         }
     }
 

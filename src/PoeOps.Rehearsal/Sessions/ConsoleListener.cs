@@ -55,6 +55,9 @@ internal sealed class ConsoleListener : ISessionDrop, IDisposable
         }
     }
 
+    /// <inheritdoc/>
+    public void ChangePrompt() => _device.ChangePrompt();
+
     /// <summary>Stops listening and closes every session.</summary>
     public void Dispose()
     {

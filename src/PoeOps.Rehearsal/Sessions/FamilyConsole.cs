@@ -7,6 +7,7 @@ namespace PoeOps.Rehearsal.Sessions;
 internal abstract class FamilyConsole(SimulatedSwitch device, LineChannel channel)
 {
     private const double SlowFactor = 10;
+    private const string TakenByMishap = "a mishap took the connection";
 
     /// <summary>The switch.</summary>
     protected SimulatedSwitch Device => device;
@@ -62,9 +63,24 @@ internal abstract class FamilyConsole(SimulatedSwitch device, LineChannel channe
     /// <summary>Notes an occasion for a mishap of the switch.</summary>
     protected bool Play(MishapKind kind) => device.Scene.Mishaps.Now(kind, device.Name);
 
+    /// <summary>Closes the connection where a mishap of a unit wants it.</summary>
+    /// <exception cref="ConsoleGoneException">It does.</exception>
+    protected void LoseLinkAt(MishapKind kind, string unit)
+    {
+        if (device.Scene.Mishaps.Now(kind, device.Name, unit))
+        {
+            throw new ConsoleGoneException(TakenByMishap, null);
+        }
+    }
+
     /// <summary>Prints an answer, with whatever goes wrong with it.</summary>
     protected void Print(IReadOnlyList<string> lines)
     {
+        if (Play(MishapKind.AnswerNothing))
+        {
+            HearAndSayNothing();
+        }
+
         var printed = new List<string>(lines);
         if (Play(MishapKind.AnswerGarbage))
         {
@@ -79,7 +95,7 @@ internal abstract class FamilyConsole(SimulatedSwitch device, LineChannel channe
         if (printed.Count > 1 && Play(MishapKind.AnswerLinkLost))
         {
             Channel.Write(string.Join("\r\n", printed.Take(printed.Count / 2)));
-            throw new ConsoleGoneException("a mishap took the connection", null);
+            throw new ConsoleGoneException(TakenByMishap, null);
         }
 
         Send(printed);

@@ -13,10 +13,9 @@ internal sealed class KelplineConsole : FamilyConsole
 {
     private const int PageLines = 24;
     private const int LogInTries = 3;
-    private const string More = "[ more to tell: space goes on, q stops ]";
     private readonly IReadOnlyList<ConsoleCommand> _commands;
     private bool _pages = true;
-    private bool _helm;
+    private int? _helmAt;
 
     public KelplineConsole(SimulatedSwitch device, LineChannel channel)
         : base(device, channel) =>
@@ -44,7 +43,7 @@ internal sealed class KelplineConsole : FamilyConsole
     protected override bool Echoes => true;
 
     /// <inheritdoc/>
-    protected override string Prompt => $"{Device.Name} :: {(_helm ? "helm" : "ready")} :: ";
+    protected override string Prompt => $"{Device.PromptName} :: {(HasHelm ? "helm" : "ready")} :: ";
 
     /// <inheritdoc/>
     protected override IReadOnlyList<ConsoleCommand> Commands => _commands;
@@ -80,9 +79,11 @@ internal sealed class KelplineConsole : FamilyConsole
     /// <inheritdoc/>
     protected override void Send(IReadOnlyList<string> lines)
     {
+        bool unasked = !_pages && lines.Count > 1 && Play(MishapKind.AnswerPager);
         for (int i = 0; i < lines.Count; i++)
         {
-            if (_pages && i > 0 && i % PageLines == 0 && !GoOn())
+            bool stop = _pages ? i > 0 && i % PageLines == 0 : unasked && i == lines.Count / 2;
+            if (stop && !GoOn())
             {
                 return;
             }
@@ -90,6 +91,9 @@ internal sealed class KelplineConsole : FamilyConsole
             Channel.Write(lines[i] + "\r\n");
         }
     }
+
+    // Whoever had the helm when the prompt was changed has it no more.
+    private bool HasHelm => _helmAt == Device.PromptChanges;
 
     private UnitView[] Views() => [.. Device.Units.Select(unit => unit.View())];
 
@@ -124,20 +128,20 @@ internal sealed class KelplineConsole : FamilyConsole
             return TellLine("The helm stays locked.");
         }
 
-        _helm = true;
+        _helmAt = Device.PromptChanges;
         return true;
     }
 
     private bool LeaveHelm()
     {
-        _helm = false;
+        _helmAt = null;
         return true;
     }
 
     private bool Refit(Match match)
     {
         string unit = match.Groups["unit"].Value;
-        if (!_helm)
+        if (!HasHelm)
         {
             return TellLine("Take the helm first.");
         }
@@ -147,9 +151,12 @@ internal sealed class KelplineConsole : FamilyConsole
             return TellLine(NoUnit(unit));
         }
 
+        LoseLinkAt(MishapKind.CommandUnheard, unit);
+        Device.Scene.Log.Write(DeviceEntryKind.InstallAsked, Device.Name, unit, match.Value);
         int port = int.Parse(match.Groups["port"].Value, CultureInfo.InvariantCulture);
         var order = new InstallOrder(Device.Name, found.Name, match.Groups["server"].Value, port, match.Groups["file"].Value);
-        new KelplineRefit(Device, found, Channel).Run(order);
+        var page = new KelplinePage(Channel, LogLine, () => LoseLinkAt(MishapKind.CommandLinkLost, unit));
+        new KelplineRefit(Device, found, page).Run(order);
         return true;
     }
 
@@ -157,7 +164,7 @@ internal sealed class KelplineConsole : FamilyConsole
     {
         string unit = match.Groups["unit"].Value;
         string port = match.Groups["port"].Value;
-        if (!_helm)
+        if (!HasHelm)
         {
             return TellLine("Take the helm first.");
         }
@@ -194,13 +201,7 @@ internal sealed class KelplineConsole : FamilyConsole
         return false;
     }
 
-    private bool GoOn()
-    {
-        Channel.Write(More);
-        char key = Channel.ReadKey();
-        Channel.Write("\r" + new string(' ', More.Length) + "\r");
-        return key != 'q';
-    }
+    private bool GoOn() => new KelplinePage(Channel, LogLine, () => { }).GoOn();
 
     private string AskSecret(string question)
     {

@@ -5,8 +5,10 @@ using PoeOps.Rehearsal.Devices;
 namespace PoeOps.Rehearsal.Sessions;
 
 /// <summary>A refit on the console of a kelpline: the question, then the progress on the line until the end.</summary>
-internal sealed class KelplineRefit(SimulatedSwitch device, SimulatedUnit unit, LineChannel channel)
+internal sealed class KelplineRefit(SimulatedSwitch device, SimulatedUnit unit, KelplinePage page)
 {
+    private const int PagedPercent = 40;
+
     /// <summary>Which units of a switch cannot be refitted now.</summary>
     public static Func<SimulatedUnit, bool> IsBusy(SimulatedSwitch device) =>
         unit => unit.Work is { Ended: false } || device.Scene.Mishaps.Now(MishapKind.UnitBusy, device.Name, unit.Name);
@@ -20,8 +22,8 @@ internal sealed class KelplineRefit(SimulatedSwitch device, SimulatedUnit unit, 
             return;
         }
 
-        channel.Write($"Unit {unit.Name} goes dark while it is refitted. Cast off? (yes/no) ");
-        if (!channel.ReadLine(echo: true).Trim().Equals("yes", StringComparison.OrdinalIgnoreCase))
+        page.Channel.Write($"Unit {unit.Name} goes dark while it is refitted. Cast off? (yes/no) ");
+        if (!page.Channel.ReadLine(echo: true).Trim().Equals("yes", StringComparison.OrdinalIgnoreCase))
         {
             Refuse("the question was answered with no", "Nothing was done.");
             return;
@@ -33,16 +35,36 @@ internal sealed class KelplineRefit(SimulatedSwitch device, SimulatedUnit unit, 
             return;
         }
 
+        page.LoseLink();
         for (int seen = 0; work.WaitForNext(seen) is { } news; seen++)
         {
-            channel.Write(Words(news));
+            Print(work, news);
+        }
+    }
+
+    private void Print(RefreshWork work, RefreshNews news)
+    {
+        bool written = news is { Kind: RefreshNewsKind.Progress, Stage: Stage.Program };
+        if (written && work.Torn)
+        {
+            page.WriteTorn(Words(news));
+        }
+        else
+        {
+            page.Channel.Write(Words(news));
+        }
+
+        if (written && work.Paged && news.Percent == PagedPercent)
+        {
+            page.Channel.Write("\r\n");
+            _ = page.GoOn();
         }
     }
 
     private void Refuse(string because, string words)
     {
         device.Scene.Log.Write(DeviceEntryKind.InstallRefused, device.Name, unit.Name, because);
-        channel.Write(words + "\r\n");
+        page.Channel.Write(words + "\r\n");
     }
 
     // A percentage rewrites its line from the start; the line ends with its stage.

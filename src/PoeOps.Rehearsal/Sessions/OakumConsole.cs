@@ -24,7 +24,7 @@ internal sealed class OakumConsole : FamilyConsole
             Command("list marks (?<unit>[A-Z])", match => ForUnit(match, unit => Tell(OakumBlocks.Marks(unit.View())))),
             Command("list peers", _ => Tell(OakumBlocks.Peers(Views()))),
             Command("list hands", _ => Tell([.. Device.Units.Select(Hands)])),
-            Command("how far (?<unit>[A-Z])", match => ForUnit(match, unit => Tell(OakumRenewal.HowFar(unit)))),
+            Command("how far (?<unit>[A-Z])", match => ForUnit(match, unit => Tell(OakumRenewal.HowFar(unit, LogLine)))),
             Command("renew (?<unit>[A-Z]) by tftp (?<server>[^ ]+) (?<port>[0-9]{1,5}) (?<file>[^ ]+)", match => ForUnit(match, unit => Renew(unit, match))),
             Command("(?<what>tier) (?<unit>[A-Z])(?<port>[0-9]+) (?<value>[123])", Set),
             Command("(?<what>gate) (?<unit>[A-Z])(?<port>[0-9]+) (?<value>open|shut)", Set),
@@ -36,7 +36,7 @@ internal sealed class OakumConsole : FamilyConsole
     protected override bool Echoes => false;
 
     /// <inheritdoc/>
-    protected override string Prompt => Device.Name + " listens; ";
+    protected override string Prompt => Device.PromptName + " listens; ";
 
     /// <inheritdoc/>
     protected override IReadOnlyList<ConsoleCommand> Commands => _commands;
@@ -98,6 +98,8 @@ internal sealed class OakumConsole : FamilyConsole
 
     private bool Renew(SimulatedUnit unit, Match match)
     {
+        LoseLinkAt(MishapKind.CommandUnheard, unit.Name);
+        Device.Scene.Log.Write(DeviceEntryKind.InstallAsked, Device.Name, unit.Name, match.Value);
         int port = int.Parse(match.Groups["port"].Value, CultureInfo.InvariantCulture);
         var order = new InstallOrder(Device.Name, unit.Name, match.Groups["server"].Value, port, match.Groups["file"].Value);
         if (OakumRenewal.IsBusy(Device, unit))
@@ -110,9 +112,13 @@ internal sealed class OakumConsole : FamilyConsole
             return Refuse(unit, "the question was answered with no", "left as it is");
         }
 
-        return Device.Install(unit, order) is null
-            ? Refuse(unit, "it is busy", $"hands on {unit.Name}: taken")
-            : Tell([$"renewal of {unit.Name} is in hand"]);
+        if (Device.Install(unit, order) is null)
+        {
+            return Refuse(unit, "it is busy", $"hands on {unit.Name}: taken");
+        }
+
+        LoseLinkAt(MishapKind.CommandLinkLost, unit.Name);
+        return Tell([$"renewal of {unit.Name} is in hand"]);
     }
 
     private bool Refuse(SimulatedUnit unit, string because, string words)

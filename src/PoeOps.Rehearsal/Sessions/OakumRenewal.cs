@@ -12,9 +12,23 @@ internal static class OakumRenewal
         unit.Work is { Ended: false } || device.Scene.Mishaps.Now(MishapKind.UnitBusy, device.Name, unit.Name);
 
     /// <summary>How far the newest renewal of a unit is.</summary>
-    public static IReadOnlyList<string> HowFar(SimulatedUnit unit) => OakumBlocks.Block("renewal", unit.Name, unit.Work is { Latest: { } news } work
-        ? [("image", work.Order.File), ("leg", Leg(news)), ("end", Outcome(news))]
-        : [("leg", "none")]);
+    /// <param name="unit">The unit.</param>
+    /// <param name="logLine">A log line of the switch, which may come in between.</param>
+    public static IReadOnlyList<string> HowFar(SimulatedUnit unit, string logLine)
+    {
+        RefreshWork? work = unit.Work;
+        if (work?.Latest is not { } news)
+        {
+            return OakumBlocks.Block("renewal", unit.Name, [("leg", "none")]);
+        }
+
+        IReadOnlyList<string> lines = OakumBlocks.Block("renewal", unit.Name, [("image", work.Order.File), ("leg", Leg(news)), ("end", Outcome(news))]);
+        return work.Torn && news is { Kind: RefreshNewsKind.Progress, Stage: Stage.Program } ? [.. lines.SelectMany(line => Torn(line, logLine))] : lines;
+    }
+
+    private static string[] Torn(string line, string logLine) => line.StartsWith("  leg ", StringComparison.Ordinal)
+        ? [line.Substring(0, line.Length - 8), logLine, line.Substring(line.Length - 8)]
+        : [line];
 
     private static string Leg(RefreshNews news) => (news.Kind, news.Stage) switch
     {

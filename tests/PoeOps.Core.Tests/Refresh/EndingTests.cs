@@ -96,6 +96,34 @@ public sealed class EndingTests : IDisposable
     }
 
     [Fact]
+    public void A_unit_that_failed_and_lost_its_settings_has_them_named()
+    {
+        _night.Link.Say(LinkEventKind.Failed, "no good", before: () => _night.Link.Units = [Sample.Unit().With(port => port with { Priority = PortPriority.Low }, "2")]);
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal(StageOutcome.Failed, result.Outcome);
+        Assert.Equal(["Priority of north-1/2/2 is Low and was Critical"], result.NotBack);
+    }
+
+    [Fact]
+    public void A_device_that_refuses_the_log_in_is_not_asked_so_often_that_it_locks_the_user_out()
+    {
+        _night.Link.Last = new LinkEvent(LinkEventKind.Lost, "gone");
+        _night.Link.OnStart = _ =>
+        {
+            _night.Link.OnRead.Enqueue(() => ScriptedLink.Fail(ProblemId.LogInRefused));
+            _night.Link.OnRead.Enqueue(() => ScriptedLink.Fail(ProblemId.LogInRefused));
+            _night.Link.OnRead.Enqueue(() => _night.Link.Units = [Sample.Unit("3.0")]);
+        };
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal(StageOutcome.Done, result.Outcome);
+        Assert.Equal(120, result.StageSeconds["Verify"]);
+    }
+
+    [Fact]
     public void A_unit_that_is_no_longer_listed_is_not_taken_for_what_it_was()
     {
         // It is seen with its old firmware once, and then not at all.

@@ -1,3 +1,4 @@
+using PoeOps.Journal;
 using PoeOps.Refresh;
 
 namespace PoeOps.Core.Tests.Refresh;
@@ -37,8 +38,33 @@ public sealed class RecordTests : IDisposable
 
         Assert.Equal(StageOutcome.Done, result.Outcome);
         Assert.Equal("It runs 3.0, and everything is back. From some point on the journal could not be written: The disk is full.", result.Reason);
-        Assert.Equal("the journal can no longer be written", _night.StoppedBecause);
+        Assert.Equal("the journal could not be written", _night.StoppedBecause);
         Assert.Equal(["north-1/3"], _night.Remaining);
+    }
+
+    [Fact]
+    public void A_journal_that_can_be_written_again_says_what_is_missing_and_that_the_run_is_over()
+    {
+        _night.Units.Add(OneNight.Planned(2, "3"));
+        _night.GoesWell();
+        _night.Around = record => new FailingRecord(record, RunEntryKind.Progress);
+
+        Assert.Equal(ProblemId.JournalNotWritable, Assert.Single(_night.Run()).ProblemId);
+
+        Assert.Contains("Note text=1 entry before this one could not be written: The disk is full.; unwritten=1", _night.Journal(), StringComparison.Ordinal);
+        Assert.EndsWith("RunEnded because=the journal could not be written; notBegun=north-1/3", _night.Journal(), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_run_whose_last_unit_has_no_end_written_is_left_open()
+    {
+        _night.GoesWell();
+        _night.Around = record => new FailingRecord(record, RunEntryKind.End);
+
+        _ = _night.Run();
+
+        JournalReading journal = JournalReplay.Read(_night.JournalPath);
+        Assert.Equal((1, "north-1/2"), (journal.OpenRunLine, Assert.Single(journal.OpenUnits)));
     }
 
     private sealed class FailingRecord(IRunRecord inner, RunEntryKind kind) : IRunRecord

@@ -40,7 +40,7 @@ public sealed class RefreshRunTests : IDisposable
                0 Gate gate=Healthy; passed=true
                0 Gate gate=Budget; passed=true
                0 Gate gate=LifeSafety; passed=true; loads=1; acceptedBy=the night's lead
-               0 Begin from=2.1; to=3.0; model=BR-4; image=br-3.0.img; bytes=3000; sha256=*; server=*; loads=3; lifeSafety=1; order=1; ports=*
+               0 Begin from=2.1; to=3.0; model=BR-4; image=br-3.0.img; bytes=3000; sha256=*; server=*; needSeconds=1620; windowCloses=2026-12-02T03:30:00Z; loads=3; lifeSafety=1; order=1; ports=*
                0 StageBegan stage=Transfer; text=the unit fetches its image
               50 StageEnded stage=Transfer; seconds=50
               50 StageBegan stage=Erase; text=erasing
