@@ -6,14 +6,16 @@ namespace PoeOps.Refresh;
 
 /// <summary>
 /// A unit's ports as they stand in a record before the unit is begun, so that a later run can hold against them what came back: a text a port, such as
-/// <c>17: powered on High 15.4</c>, which is its name, power, administrative state, priority and limit in watts; <c>-</c> for what was not read.
+/// <c>17: powered on High 15.4 4 6.2</c>, which is its name, power, administrative state, priority, limit in watts, class (<c>3+4</c> where each pairset has
+/// one) and draw in watts; <c>-</c> for what was not read. A record
+/// without the last two is read as well.
 /// </summary>
 public static class PortSnapshot
 {
     private const string Nothing = "-";
 
     private static readonly Regex Form = new(
-        @"^(?<name>.+): (?<power>powered|unpowered) (?<admin>on|off|-) (?<priority>[A-Za-z]+|-) (?<limit>[0-9.]+|-)$", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
+        @"^(?<name>.+): (?<power>powered|unpowered) (?<admin>on|off|-) (?<priority>[A-Za-z]+|-) (?<limit>[0-9.]+|-)( (?<class>[0-8]|[1-5-]\+[1-5-]|-) (?<draw>[0-9.]+|-))?$", RegexOptions.CultureInvariant, TimeSpan.FromSeconds(1));
 
     /// <summary>Writes the ports.</summary>
     /// <param name="ports">The unit's, as they were just read.</param>
@@ -51,21 +53,30 @@ public static class PortSnapshot
     private static string Write(Port port)
     {
         string admin = port.AdminEnabled is { } enabled ? enabled ? "on" : "off" : Nothing;
-        string limit = port.LimitWatts?.ToString("0.###", CultureInfo.InvariantCulture) ?? Nothing;
-        return $"{port.Name}: {(port.Delivering ? "powered" : "unpowered")} {admin} {port.Priority?.ToString() ?? Nothing} {limit}";
+        string pd = port.Signature.IsDual ? $"{Text(port.PdClassA)}+{Text(port.PdClassB)}" : Text(port.PdClass);
+        return $"{port.Name}: {(port.Delivering ? "powered" : "unpowered")} {admin} {port.Priority?.ToString() ?? Nothing} {Text(port.LimitWatts)} {pd} {Text(port.DrawWatts)}";
     }
+
+    private static string Text(decimal? number) => number?.ToString("0.###", CultureInfo.InvariantCulture) ?? Nothing;
 
     private static Port Read(Match match, Controller now)
     {
         string name = match.Groups["name"].Value;
         Port port = now.Ports.FirstOrDefault(one => string.Equals(one.Name, name, StringComparison.OrdinalIgnoreCase)) ?? new Port { Site = now.Site, Switch = now.Switch, Unit = now.Unit, Name = name };
         string admin = match.Groups["admin"].Value;
+        string[] classes = match.Groups["class"].Value.Split('+');
         return port with
         {
             Status = match.Groups["power"].Value == "powered" ? DetectionStatus.DeliveringPower : DetectionStatus.Searching,
             AdminEnabled = admin == Nothing ? null : admin == "on",
             Priority = Enum.TryParse(match.Groups["priority"].Value, out PortPriority priority) ? priority : null,
-            LimitWatts = decimal.TryParse(match.Groups["limit"].Value, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal limit) ? limit : null,
+            LimitWatts = Number(match.Groups["limit"].Value),
+            PdClass = classes.Length == 1 ? (int?)Number(classes[0]) : null,
+            PdClassA = classes.Length == 2 ? (int?)Number(classes[0]) : null,
+            PdClassB = classes.Length == 2 ? (int?)Number(classes[1]) : null,
+            DrawWatts = Number(match.Groups["draw"].Value),
         };
     }
+
+    private static decimal? Number(string text) => decimal.TryParse(text, NumberStyles.AllowDecimalPoint, CultureInfo.InvariantCulture, out decimal number) ? number : null;
 }

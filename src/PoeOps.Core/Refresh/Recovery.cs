@@ -81,11 +81,20 @@ internal sealed class Recovery
             LookAndPutBack(tell);
         }
 
+        TellDraws();
         return NotBack();
     }
 
     /// <summary>A load that is not back, for people.</summary>
     public static string NoPower(Port port) => $"{port.Load ?? port.Role} on {port.PortId}{(port.LifeSafety ? " (life-safety)" : string.Empty)} has no power";
+
+    private void TellDraws()
+    {
+        foreach ((Port before, decimal? now) in _alive && After is not null ? PortDifferences.Draws(_before, After) : [])
+        {
+            _record.Write(RunEntryKind.Note, ("text", $"{before.Load ?? before.Role} on {before.PortId} draws something else than before"), ("drawWatts", now), ("drewWatts", before.DrawWatts));
+        }
+    }
 
     private void LookAndPutBack(Action<int, string> tell)
     {

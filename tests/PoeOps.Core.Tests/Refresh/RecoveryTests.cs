@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Estate;
 using PoeOps.Refresh;
 
@@ -78,6 +79,34 @@ public sealed class RecoveryTests : IDisposable
         Assert.Equal((StageOutcome.Degraded, ProblemId.SettingsDiffer), (result.Outcome, result.ProblemId));
         Assert.Equal(["the class of north-1/2/2 is 3 and was 4"], result.NotBack);
         Assert.DoesNotContain("PutBack", string.Join(" ", _night.Link.Calls), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_load_that_has_power_and_draws_nothing_is_named()
+    {
+        _night.Link.Units = [Sample.Unit().With(port => port with { DrawWatts = 6.2m })];
+        _night.Link.Say(LinkEventKind.Succeeded, "done", before: () => After(Sample.Unit("3.0").With(port => port with { DrawWatts = port.Name == "2" ? 0 : 6.2m })));
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal((StageOutcome.Degraded, ProblemId.SettingsDiffer), (result.Outcome, result.ProblemId));
+        Assert.Equal(["help point A on north-1/2/2 has power and draws nothing; it drew 6.2 W"], result.NotBack);
+    }
+
+    [Theory]
+    [InlineData("3.9", "8", true)]
+    [InlineData("4", "8", false)]
+    [InlineData("12.1", "8", true)]
+    [InlineData("12", "8", false)]
+    [InlineData("0.5", "2.5", false)]
+    [InlineData("0.4", "2.5", true)]
+    public void A_load_that_draws_something_else_is_told_and_no_outcome(string now, string before, bool told)
+    {
+        _night.Link.Units = [Sample.Unit().With(port => port with { DrawWatts = decimal.Parse(before, CultureInfo.InvariantCulture) }, "4")];
+        _night.Link.Say(LinkEventKind.Succeeded, "done", before: () => After(Sample.Unit("3.0").With(port => port with { DrawWatts = decimal.Parse(now, CultureInfo.InvariantCulture) }, "4")));
+
+        Assert.Equal(StageOutcome.Done, Assert.Single(_night.Run()).Outcome);
+        Assert.Equal(told, _night.Journal().Contains($"Note text=camera on north-1/2/4 draws something else than before; drawWatts={now}; drewWatts={before}", StringComparison.Ordinal));
     }
 
     [Fact]
