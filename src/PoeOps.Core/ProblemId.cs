@@ -194,6 +194,8 @@ public enum ProblemId
     SettingsDiffer,
     /// <summary>Nobody knows what state the unit is in.</summary>
     OutcomeUncertain,
+    /// <summary>The process of the run was made to end while the unit was at work.</summary>
+    RunDetached,
     /// <summary>Somebody said no to the question before a unit.</summary>
     NotConfirmed,
 

@@ -11,6 +11,9 @@ switch (args)
     case ["outage"]:
         OutageSpeed.Run();
         return 0;
+    case ["refresh", ..]:
+        RefreshSpeed.Run(args.Length > 1 ? double.Parse(args[1], CultureInfo.InvariantCulture) : 1);
+        return 0;
     case ["fuzz-captures", ..]:
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
@@ -20,7 +23,7 @@ switch (args)
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
+        Console.WriteLine("reading | outage | refresh [SPEED] | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
         return 2;
 }
 

@@ -171,23 +171,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
         return plan;
     }
 
-    /// <inheritdoc/>
-    protected override void StopProcessing()
-    {
-        // The pipeline takes nothing more from here on, so the line goes to the host itself; nobody says it before the pipeline is known to be stopped.
-        base.StopProcessing();
-        _stop.Ask();
-        SayStop(_notice?.Invoke());
-    }
-
-    private void SayStop(string? line)
-    {
-        if (line is not null)
-        {
-            Host.UI.WriteWarningLine(line);
-        }
-    }
-
     private void Refresh(Plan plan, EstateMap estate, IRunRecord record, RunPast? past)
     {
         using PipelinePump pump = new();
@@ -195,6 +178,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
         RefreshRun run = new(options);
         try
         {
+            using ProcessEnd processEnd = new(because => Detach(run, because));
             using StopNotice notice = new(run, options);
             _notice = notice.Take;
             notice.Watch(line => Say(line, pump));
@@ -218,18 +202,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
         if (run.StoppedBecause is { } because && run.Remaining.Count > 0)
         {
             WriteWarning($"The run stopped because {because}. Not begun: {string.Join(", ", run.Remaining.Select(unit => unit.UnitId.ToString()))}.");
-        }
-    }
-
-    private void Say(string line, PipelinePump pump)
-    {
-        if (Stopped.IsCancellationRequested)
-        {
-            SayStop(line);
-        }
-        else
-        {
-            pump.Say(() => WriteWarning(line));
         }
     }
 

@@ -23,6 +23,9 @@ public sealed record JournalEntry
     /// <summary>The line's digest.</summary>
     public string Sha256 { get; init; } = string.Empty;
 
+    /// <summary>True for the end of a unit that its run was made to let go of.</summary>
+    internal bool IsDetached => Facts.TryGetValue("outcome", out string? outcome) && outcome == nameof(StageOutcome.Detached);
+
     /// <summary>The digest that the line names of the one before.</summary>
     internal string Previous { get; init; } = string.Empty;
 
@@ -38,9 +41,11 @@ public sealed record JournalReading(IReadOnlyList<JournalEntry> Entries, IReadOn
     /// <summary>True where every line is there, unchanged and in order.</summary>
     public bool ChainHolds => Problems.Count == 0;
 
-    /// <summary>Units that were begun and whose end is not written, as their ids print: a run is at work on them, or broke off there.</summary>
+    /// <summary>
+    /// Units that were begun and whose end is not known, as their ids print: a run is at work on them, broke off there, or was made to let go of them.
+    /// </summary>
     public IReadOnlyList<string> OpenUnits => [.. Entries.Where(entry => entry.Kind is RunEntryKind.Begin or RunEntryKind.End)
-        .GroupBy(entry => entry.Unit, StringComparer.OrdinalIgnoreCase).Where(group => group.Last().Kind == RunEntryKind.Begin).Select(group => group.Key)];
+        .GroupBy(entry => entry.Unit, StringComparer.OrdinalIgnoreCase).Where(group => group.Last() is { Kind: RunEntryKind.Begin } or { Kind: RunEntryKind.End, IsDetached: true }).Select(group => group.Key)];
 
     /// <summary>The line of the last run's beginning where its end is not written: it is under way, or broke off; null where it ended.</summary>
     public int? OpenRunLine => Entries.LastOrDefault(entry => entry.Kind is RunEntryKind.RunBegan or RunEntryKind.RunEnded) is { Kind: RunEntryKind.RunBegan } began ? began.Line : null;

@@ -33,6 +33,9 @@ public interface IUnitLink : IDisposable
     /// <summary>The deadline of a stage, and how long its progress may stand still, as the device's dialect says.</summary>
     (TimeSpan Deadline, TimeSpan Stall) Limits(Stage stage);
 
+    /// <summary>The machine's time that went by in waiting for the device so far, in all sessions.</summary>
+    TimeSpan Waited { get; }
+
     /// <summary>The file that holds the raw dialogue; null where none is kept.</summary>
     string? TranscriptPath { get; }
 }

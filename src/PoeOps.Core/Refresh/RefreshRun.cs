@@ -16,15 +16,17 @@ public sealed class RefreshRun
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
     private readonly Dictionary<string, UnitResult> _leftAlone = new(StringComparer.OrdinalIgnoreCase);
     private readonly RunTime _time;
+    private readonly LastRecord _record;
     private volatile UnitRefresh? _current;
-    private bool _begun;
-    private bool _ended;
+    private volatile bool _begun;
+    private volatile bool _ended;
     private bool _hasBegunUnits;
 
     /// <summary>Prepares a run; nothing is written or sent yet.</summary>
     public RefreshRun(RunOptions options)
     {
-        _options = options;
+        _record = new LastRecord(options.Record);
+        _options = options with { Record = _record };
         _time = new RunTime(options.Clock);
         _waiting = [.. options.Plan.Units.OrderBy(unit => unit.Order)];
         _toAsk = new Queue<PlannedUnit>(_waiting.Where(IsToAsk));
@@ -66,6 +68,36 @@ public sealed class RefreshRun
         TakenUp++;
         return _toAsk.Count > 0 ? AskLate(_toAsk.Peek()) : Take(_waiting[0]);
     }
+
+    /// <summary>
+    /// Lets go of the run because its process is made to end: a unit in progress is not interrupted, its end is written as detached, and nothing more is
+    /// written after it. May be called from any thread, and more than once.
+    /// </summary>
+    /// <param name="because">Why, in a few words.</param>
+    /// <exception cref="PoeOpsException">The record cannot be written.</exception>
+    public void Detach(string because)
+    {
+        if (!_begun || _ended)
+        {
+            return;
+        }
+
+        List<RunEntry> last = [];
+        UnitRefresh? unit = _current;
+        if (unit is { HasBegun: true, HasEnd: false })
+        {
+            string reason = $"The run was made to let go of it in {unit.Stage} because {because}. It was not interrupted and goes on by itself; -Resume asks what became of it.";
+            last.Add(Entry(
+                RunEntryKind.End, unit.Unit.UnitId.ToString(), ("outcome", nameof(StageOutcome.Detached)), ("problem", nameof(ProblemId.RunDetached)), ("reason", reason)));
+        }
+
+        last.Add(Entry(RunEntryKind.RunEnded, string.Empty, ("because", because), ("notBegun", NotBegun(unit))));
+        _record.End(last);
+    }
+
+    // Read on another thread as well.
+    private List<string> NotBegun(UnitRefresh? current) =>
+        [.. _waiting.ToArray().Where(unit => current is not { HasBegun: true } || unit != current.Unit).Select(unit => unit.UnitId.ToString())];
 
     private UnitPast? Past(PlannedUnit unit) => _options.Past is { } past && past.Units.TryGetValue(unit.Order, out UnitPast? one) ? one : null;
 
@@ -205,7 +237,7 @@ public sealed class RefreshRun
             Write(RunEntryKind.StopAsked, ("reason", stop));
         }
 
-        Write(RunEntryKind.RunEnded, ("because", StoppedBecause ?? "the plan is through"), ("notBegun", _waiting.Select(unit => unit.UnitId.ToString()).ToList()));
+        Write(RunEntryKind.RunEnded, ("because", StoppedBecause ?? "the plan is through"), ("notBegun", NotBegun(null)));
     }
 
     // There may be room again for the last entry; where there is not, the unit's result has said so. A run whose last unit has no end written has
@@ -227,5 +259,8 @@ public sealed class RefreshRun
     }
 
     private void Write(RunEntryKind kind, params (string Name, object? Value)[] facts) =>
-        _options.Record.Write(new RunEntry(kind, _options.Clock.UtcNow, string.Empty, [.. facts.Select(fact => new KeyValuePair<string, object?>(fact.Name, fact.Value))]));
+        _options.Record.Write(Entry(kind, string.Empty, facts));
+
+    private RunEntry Entry(RunEntryKind kind, string unit, params (string Name, object? Value)[] facts) =>
+        new(kind, _options.Clock.UtcNow, unit, [.. facts.Select(fact => new KeyValuePair<string, object?>(fact.Name, fact.Value))]);
 }

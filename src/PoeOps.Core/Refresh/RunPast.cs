@@ -27,7 +27,7 @@ public sealed record UnitPast
     public IReadOnlyList<string>? Ports { get; init; }
 
     /// <summary>True where nobody knows what became of it, so that it is asked before anything is sent to it.</summary>
-    public bool IsOpen => Outcome is null or StageOutcome.Uncertain;
+    public bool IsOpen => Outcome is null or StageOutcome.Uncertain or StageOutcome.Detached;
 
     /// <summary>True where it was seen to run its target.</summary>
     public bool IsAtTarget => Outcome is StageOutcome.Done or StageOutcome.Degraded;

@@ -34,4 +34,6 @@ public enum StageOutcome
     Uncertain,
     /// <summary>There was nothing to do, or somebody said no.</summary>
     Skipped,
+    /// <summary>The process of the run was made to end while the unit was at work; it goes on by itself, and whoever goes on with the run asks it.</summary>
+    Detached,
 }

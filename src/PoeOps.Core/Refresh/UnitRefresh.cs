@@ -10,6 +10,7 @@ internal sealed class UnitRefresh
     private readonly UnitRecord _record;
     private readonly Gates _gates;
     private readonly StageLog _log;
+    private readonly UnitTime _time;
     private readonly DateTime _startUtc;
     private readonly UnitResult? _before;
     private IUnitLink? _link;
@@ -28,12 +29,18 @@ internal sealed class UnitRefresh
     /// <param name="cover">How a unit that covers for this one ended in this run, where it is not back; else null.</param>
     public UnitRefresh(RunOptions options, PlannedUnit unit, RunTime time, UnitResult? before, UnitResult? cover)
     {
-        _options = options;
+        _time = new UnitTime(options.Clock);
+        _options = options with
+        {
+            Clock = _time,
+            Approve = report => _time.Others(() => options.Approve(report)),
+            ApprovePutBack = (port, text) => _time.Others(() => options.ApprovePutBack(port, text)),
+        };
         _unit = unit;
         _before = before;
-        _record = new UnitRecord(options, unit);
-        _gates = new Gates(options, unit, time, _record, cover);
-        _log = new StageLog(options.Clock, _record, Tell);
+        _record = new UnitRecord(_options, unit);
+        _gates = new Gates(_options, unit, time, _record, cover);
+        _log = new StageLog(_time, _record, Tell);
         _startUtc = options.Clock.UtcNow;
     }
 
@@ -42,6 +49,9 @@ internal sealed class UnitRefresh
 
     /// <summary>True from the unit's Begin on. May be asked from any thread.</summary>
     public bool HasBegun => _hasBegun;
+
+    /// <summary>The stage that the unit is in. May be asked from any thread.</summary>
+    public Stage Stage => _log.Current;
 
     /// <summary>True where the record could not be kept: nothing more may be begun.</summary>
     public bool RecordIsLost => _record.Lost is not null;
@@ -199,9 +209,11 @@ internal sealed class UnitRefresh
             _record.Write(RunEntryKind.LoadsBack, [.. backAt.Select(load => (load.Port, load.At is { } at ? Math.Round((at - dark).TotalSeconds, 1) : (object?)null))]);
         }
 
+        (double own, double waited) = _time.Sum(_link);
         _record.Write(
             RunEntryKind.End, ("outcome", result.Outcome.ToString()), ("problem", result.ProblemId?.ToString()), ("reason", result.Reason), ("firmware", result.FirmwareNow),
-            ("loads", result.Loads), ("loadsBack", result.LoadsBack), ("darkSeconds", result.DarkSeconds), ("notBack", result.NotBack));
+            ("loads", result.Loads), ("loadsBack", result.LoadsBack), ("darkSeconds", result.DarkSeconds), ("notBack", result.NotBack),
+            ("ownSeconds", own), ("waitedSeconds", waited));
         return _record.Lost is { } lost ? result with { ProblemId = ProblemId.JournalNotWritable, Reason = $"{result.Reason} From some point on the journal could not be written: {lost.Sentence}" } : result;
     }
 

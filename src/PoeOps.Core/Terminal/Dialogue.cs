@@ -61,6 +61,9 @@ public sealed class Dialogue : IDisposable
     /// <summary>Takes every byte that comes from the next command on; null to keep none.</summary>
     internal MemoryStream? Tap { get; set; }
 
+    /// <summary>Counts what goes by in waiting for the device.</summary>
+    internal Waits Waits { get; init; } = new();
+
     /// <summary>What must stand in no sentence.</summary>
     internal LogInSecrets Secrets { get; set; } = LogInSecrets.None;
 
@@ -116,7 +119,7 @@ public sealed class Dialogue : IDisposable
         byte[] bytes = Encode(lineEnd ? text + _dialect.Console.LineEnd : text);
         _transcript?.Sent(bytes, secret);
         _heard = false;
-        switch (_pump.Write(bytes, _clock.MachineTime(_times.Write)))
+        switch (Waits.Count(() => _pump.Write(bytes, _clock.MachineTime(_times.Write))))
         {
             case ProblemId.LinkBlocked:
                 throw DialogueProblems.Blocked(_times.Write);
@@ -132,7 +135,7 @@ public sealed class Dialogue : IDisposable
     /// <returns>False where nothing came.</returns>
     internal bool Receive(TimeSpan machineTime)
     {
-        byte[]? bytes = _pump.Read(machineTime);
+        byte[]? bytes = Waits.Count(() => _pump.Read(machineTime));
         if (bytes is null)
         {
             return false;

@@ -202,7 +202,7 @@ internal sealed class RefreshWatch
         ConsoleManners console = _dialogue.Dialect.Console;
         var pause = TimeSpan.FromSeconds(console.KeepAlive is null ? _manners.PollSeconds : Math.Min(_manners.PollSeconds, console.KeepAliveSeconds));
         TimeSpan left = TimeSpan.FromTicks((long)(until.MachineTimeLeft.Ticks * _clock.Speed));
-        _ = _clock.Wait(pause < left ? pause : left, CancellationToken.None);
+        _ = _dialogue.Waits.Count(() => _clock.Wait(pause < left ? pause : left, CancellationToken.None));
         Tell(_hearing.News(_dialogue.Ask(_poll!).Split('\n').Select(ConsoleText.Clean)));
     }
 }

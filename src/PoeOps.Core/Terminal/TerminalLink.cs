@@ -22,6 +22,7 @@ public sealed class TerminalLink : IUnitLink
     private readonly Func<Transcript?> _transcripts;
     private readonly SwitchAsking _asking;
     private readonly KeepAlive? _keepAlive;
+    private readonly Waits _waits = new();
     private Dialogue? _dialogue;
     private RefreshWatch? _watch;
     private Transcript? _transcript;
@@ -51,6 +52,9 @@ public sealed class TerminalLink : IUnitLink
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
             : null;
     }
+
+    /// <inheritdoc/>
+    public TimeSpan Waited => _waits.Total;
 
     /// <inheritdoc/>
     public string? TranscriptPath { get; private set; }
@@ -154,7 +158,10 @@ public sealed class TerminalLink : IUnitLink
             return false;
         }
 
+        // Whoever has the link waits for something else meanwhile, and counts that.
+        TimeSpan waited = _waits.Total;
         _ = dialogue.Ask(text);
+        _waits.Total = waited;
         return true;
     }
 
@@ -179,13 +186,13 @@ public sealed class TerminalLink : IUnitLink
 
     private void Connect(Func<Transcript?> transcripts)
     {
-        Stream stream = _open();
+        Stream stream = _waits.Count(_open);
         Dialogue? dialogue = null;
         try
         {
             _transcript = transcripts();
             TranscriptPath = _transcript?.Path ?? TranscriptPath;
-            dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript);
+            dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript) { Waits = _waits };
             new LogIn(dialogue, _secrets, _clock, _times).Run();
             _dialogue = dialogue;
         }

@@ -128,6 +128,7 @@ internal sealed partial class OneNight : IDisposable
     {
         using JournalFile journal = JournalFile.Open(JournalPath);
         RefreshRun run = new(Options(journal));
+        Current = run;
         List<UnitResult> results = [];
         while (run.Next() is { } result)
         {
@@ -138,6 +139,9 @@ internal sealed partial class OneNight : IDisposable
         StoppedBecause = run.StoppedBecause;
         return results;
     }
+
+    /// <summary>The run, once it has begun.</summary>
+    public RefreshRun? Current { get; private set; }
 
     public IReadOnlyList<string> Remaining { get; private set; } = [];
 
@@ -198,6 +202,6 @@ internal sealed partial class OneNight : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|ports)=[^;\n]*")]
+    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|ports|ownSeconds|waitedSeconds)=[^;\n]*")]
     private static partial Regex Differs();
 }

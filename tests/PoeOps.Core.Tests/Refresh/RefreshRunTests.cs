@@ -58,7 +58,7 @@ public sealed class RefreshRunTests : IDisposable
              230 Progress stage=Recover; percent=100
              290 StageEnded stage=Recover; seconds=70
              290 LoadsBack 1=180; 2=180; 4=180
-             290 End outcome=Done; reason=It runs 3.0, and everything is back.; firmware=3.0; loads=3; loadsBack=3; darkSeconds=180
+             290 End outcome=Done; reason=It runs 3.0, and everything is back.; firmware=3.0; loads=3; loadsBack=3; darkSeconds=180; ownSeconds=*; waitedSeconds=*
              290 RunEnded because=the plan is through
             """,
             _night.Journal());

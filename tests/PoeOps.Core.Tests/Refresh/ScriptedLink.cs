@@ -33,6 +33,8 @@ internal sealed class ScriptedLink : IUnitLink
     /// <summary>What is said once nothing else is left to say.</summary>
     public LinkEvent Last { get; set; } = new(LinkEventKind.Lost, "gone");
 
+    public TimeSpan Waited => TimeSpan.Zero;
+
     public string? TranscriptPath => null;
 
     /// <summary>Says something later.</summary>

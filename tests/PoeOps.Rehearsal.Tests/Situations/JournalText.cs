@@ -50,7 +50,7 @@ internal static partial class JournalText
         ? $"{entry.Kind} {entry.Unit} {Numbers().Replace(entry.Text, "=*")}"
         : Times().Replace(Differs().Replace($"{entry.Kind} {entry.Unit} {entry.Text}".TrimEnd(), "$1=*"), "TIME");
 
-    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|transcript|seconds|darkSeconds|percent|speed|bytes|blocks|retransmissions|windowCloses|ports)=[^;\n]*")]
+    [GeneratedRegex(@"\b(host|user|process|sha256|server|client|transcript|seconds|darkSeconds|percent|speed|bytes|blocks|retransmissions|windowCloses|ports|ownSeconds|waitedSeconds)=[^;\n]*")]
     private static partial Regex Differs();
 
     [GeneratedRegex(@"=[0-9.]+")]
