@@ -40,7 +40,7 @@ public sealed class GetPseJournalCommand : PoeCommand
 
         foreach (string unit in reading.OpenUnits)
         {
-            WriteWarning($"{unit} was begun in '{path}' and its end is not written. Unless a run is at work on it now, look at the unit, or let Invoke-PseRefresh -Resume ask it, before anything is sent to it again.");
+            WriteWarning($"{unit} was begun in '{path}' and how it ended is not known. Unless a run is at work on it now, look at the unit, or let Invoke-PseRefresh -Resume ask it, before anything is sent to it again.");
         }
     }
 }

@@ -45,7 +45,7 @@ internal sealed partial class Aftermath(UnitSpan span, IReadOnlyList<DeviceEntry
     // Watched to its end: only who does not know may leave a unit that is at work. Whatever is said of its version was read.
     private void Watched()
     {
-        if (LastOfWork?.Kind == DeviceEntryKind.InstallBegan && span.Outcome != StageOutcome.Uncertain)
+        if (LastOfWork?.Kind == DeviceEntryKind.InstallBegan && span.Outcome is not (StageOutcome.Uncertain or StageOutcome.Detached))
         {
             broken(6, $"{span} was left as {span.Outcome} while it was at work");
         }

@@ -103,6 +103,36 @@ public sealed class AuditorTests
         Assert.Empty(story.Audit());
     }
 
+    [Theory]
+    [InlineData(null)]
+    [InlineData("Detached")]
+    [InlineData("Uncertain")]
+    public void A_unit_whose_end_was_not_known_and_was_found_out_late_passes(string? outcome)
+    {
+        Story story = Asked(outcome);
+
+        Assert.Empty(story.Audit());
+    }
+
+    [Fact]
+    public void A_unit_that_is_called_done_late_and_is_not_is_found()
+    {
+        Story story = Asked(null);
+        story.Forget(DeviceEntryKind.PortGranted, "north-2");
+
+        Assert.Contains(story.Audit(), finding => finding.StartsWith("Rule 8: north-2/1", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_late_end_of_a_unit_that_was_well_is_found()
+    {
+        var story = new Story();
+        story.Add(2500, RunEntryKind.RunBegan, "", ("whatIf", "false"));
+        story.Add(2510, RunEntryKind.End, Two, ("outcome", "Done"), ("late", "true"));
+
+        Assert.Contains(story.Audit(), finding => finding.StartsWith("Rule 1: line", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void A_gap_that_the_journal_names_itself_is_no_broken_rule()
     {
@@ -111,6 +141,23 @@ public sealed class AuditorTests
         story.Add(320.5, RunEntryKind.Note, One, ("text", "3 entries before this one could not be written"), ("unwritten", "3"));
 
         Assert.Empty(story.Audit());
+    }
+
+    private static Story Asked(string? outcome)
+    {
+        var story = new Story();
+        story.Remove(RunEntryKind.End, Two);
+        story.Remove(RunEntryKind.RunEnded, "");
+        if (outcome is not null)
+        {
+            story.Add(1490, RunEntryKind.End, Two, ("outcome", outcome), ("notBack", ""));
+        }
+
+        story.Add(2500, RunEntryKind.RunBegan, "", ("whatIf", "false"));
+        story.Add(2510, RunEntryKind.StageBegan, Two, ("stage", "Verify"));
+        story.Add(2520, RunEntryKind.End, Two, ("outcome", "Done"), ("firmware", "kl_3_10_2"), ("loads", "2"), ("loadsBack", "2"), ("notBack", ""), ("late", "true"));
+        story.Add(2530, RunEntryKind.RunEnded, "", ("because", "the plan is through"));
+        return story;
     }
 
     [Fact]

@@ -129,6 +129,12 @@ internal sealed class JournalWalk
 
     private void End(JournalEntry entry)
     {
+        if (_open is null && UnitSpan.Fact(entry, "late") == "true" && Unclear(entry.Unit) is { } asked)
+        {
+            (asked.End, asked.Until) = (entry, entry.Utc);
+            return;
+        }
+
         if (_open is null)
         {
             Break(1, $"line {entry.Line} ends {entry.Unit}, which was not begun");
@@ -146,11 +152,20 @@ internal sealed class JournalWalk
         {
             _open.Within.Add(entry);
         }
+        else if (Unclear(entry.Unit) is { } asked && (entry.Kind != RunEntryKind.StageBegan || UnitSpan.Fact(entry, "stage") is nameof(Stage.Verify) or nameof(Stage.Recover)))
+        {
+            asked.Within.Add(entry);
+            asked.Until = entry.Utc;
+        }
         else if (entry.Kind is RunEntryKind.StageBegan or RunEntryKind.PutBack)
         {
             Break(2, $"line {entry.Line} is work at {entry.Unit}, which was not begun");
         }
     }
+
+    // What a run that goes on asks about a unit belongs to the span that left it in doubt, or with something in the dark.
+    private UnitSpan? Unclear(string unit) => Spans.FindLast(span => span.Unit == unit) is { } last && last.Run < _run
+        && last.Outcome is null or StageOutcome.Uncertain or StageOutcome.Detached or StageOutcome.Degraded ? last : null;
 
     private void Break(int rule, string what) => Findings.Add($"Rule {rule}: {what}.");
 }

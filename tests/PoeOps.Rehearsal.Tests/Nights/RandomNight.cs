@@ -1,3 +1,4 @@
+using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
 using PoeOps.Rehearsal.Tests.Situations;
@@ -59,6 +60,9 @@ internal sealed class RandomNight
         }
     }
 
+    // Every second night is gone on with by its journal; in the others what is left is planned anew.
+    private bool Resumes => Seed % 2 == 0;
+
     private void RunAndGoOn(RehearsedRun night)
     {
         int fails = _chance.Next(5) == 0 ? _chance.Next(5, 120) : int.MaxValue;
@@ -72,12 +76,17 @@ internal sealed class RandomNight
             night.Stop = stop;
             night.Watcher = _ => StopAt(stop, ++told, stops);
             night.Around = record => new FailingRecord(record, entry: fails, count: 3);
+            night.Adjust = options => Resumes && Results.Count > 0 ? options with { Past = JournalResume.Past(JournalReplay.Read(night.JournalPath), options.Plan.Fingerprint), ContinueOnFailure = true } : options;
             IReadOnlyList<UnitResult> results = Results.Count == 0 ? RunFirst(night) : night.Run();
             Results.AddRange(results);
             HashSet<string> through = [.. Results.Where(IsThrough).Select(result => result.UnitId.ToString())];
             PlannedUnit[] left = [.. night.Units.Where(unit => !through.Contains(unit.UnitId.ToString()))];
-            night.Units.Clear();
-            night.Units.AddRange(left);
+            if (!Resumes || left.Length == 0)
+            {
+                night.Units.Clear();
+                night.Units.AddRange(left);
+            }
+
             (fails, stops) = (int.MaxValue, int.MaxValue);
         }
     }
