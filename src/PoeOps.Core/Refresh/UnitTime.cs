@@ -8,7 +8,7 @@ internal sealed class UnitTime : Clock
 {
     private readonly Clock _clock;
     private readonly TimeSpan _start = SystemClock.Instance.Elapsed;
-    private TimeSpan _others;
+    private readonly Waits _others = new();
 
     /// <summary>Begins to count.</summary>
     public UnitTime(Clock clock) => _clock = clock;
@@ -29,24 +29,13 @@ internal sealed class UnitTime : Clock
     public override bool Wait(TimeSpan span, CancellationToken cancel) => Others(() => _clock.Wait(span, cancel));
 
     /// <summary>Does what is not ours to hurry.</summary>
-    public T Others<T>(Func<T> work)
-    {
-        TimeSpan start = SystemClock.Instance.Elapsed;
-        try
-        {
-            return work();
-        }
-        finally
-        {
-            _others += SystemClock.Instance.Elapsed - start;
-        }
-    }
+    public T Others<T>(Func<T> work) => _others.Count(work);
 
     /// <summary>What of the machine's time since the beginning was ours, and what went by in waiting.</summary>
     /// <param name="link">What the link waited for the device; null where there is none.</param>
     public (double OwnSeconds, double WaitedSeconds) Sum(IUnitLink? link)
     {
-        TimeSpan waited = _others + (link?.Waited ?? TimeSpan.Zero);
+        TimeSpan waited = _others.Total + (link?.Waited ?? TimeSpan.Zero);
         TimeSpan all = SystemClock.Instance.Elapsed - _start;
         return (Math.Round(Math.Max(0, (all - waited).TotalSeconds), 3), Math.Round(waited.TotalSeconds, 3));
     }

@@ -1,6 +1,7 @@
 using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
+using PoeOps.Refresh;
 
 namespace PoeOps.Terminal;
 

@@ -1,6 +1,6 @@
-namespace PoeOps.Terminal;
+namespace PoeOps.Refresh;
 
-/// <summary>Adds up the machine's time that went by in waiting for a device, so that it can be told from our own. For one thread at a time.</summary>
+/// <summary>Adds up the machine's time that went by in waiting for others, so that it can be told from our own. For one thread at a time.</summary>
 internal sealed class Waits
 {
     /// <summary>The machine's time so far.</summary>
