@@ -16,6 +16,7 @@ function Told([scriptblock] $ToldCommand) {
     [pscustomobject]@{
         Rows    = @($all | Where-Object { $_ -isnot [Management.Automation.ErrorRecord] })
         Errors  = @($all | Where-Object { $_ -is [Management.Automation.ErrorRecord] })
+        # For what must not hang; how fast something is, no test asks.
         Seconds = $watch.Elapsed.TotalSeconds
     }
 }

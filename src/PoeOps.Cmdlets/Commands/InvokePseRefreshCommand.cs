@@ -160,9 +160,9 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
 
     private Plan PlanOfLine()
     {
-        _watch = new PlanWatch(FilePath(Plan));
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
+        _watch = new PlanWatch(FilePath(Plan));
         if (JournalResume.Unfinished(_journal) is { } unfinished)
         {
             Fail(unfinished);
