@@ -1,6 +1,7 @@
 using System.Net;
 using PoeOps.Baselines;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
