@@ -37,7 +37,7 @@ public sealed class TestPseImageCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        foreach (ImageVerdict verdict in ImageCheck.CheckAll(FilePath(Path), _baseline!.Images))
+        foreach (ImageVerdict verdict in ImageCheck.CheckAll(FilePath(Path), _baseline!.ImageUses, null))
         {
             _good &= verdict.Good;
             if (!Quiet)

@@ -55,7 +55,7 @@ internal sealed class ServedFile
     public ImageVerdict Check(string path, ImageSpec spec)
     {
         using var octets = new MemoryStream(_octets, writable: false);
-        return ImageCheck.Check(path, octets, spec);
+        return ImageCheck.Check(path, octets, new ImageUse(spec, [], []), null);
     }
 
     /// <summary>True when this address may have it.</summary>
