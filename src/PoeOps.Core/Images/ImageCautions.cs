@@ -29,7 +29,7 @@ internal static class ImageCautions
             }
         }
 
-        if (found is { Bytes: { } bytes, BlockSizeBytes: { } size } && NeedsWrap(found.File, bytes, size) is { } wrap)
+        if (found is { Bytes: { } bytes, BlockSize: { } size } && NeedsWrap(found.File, bytes, size) is { } wrap)
         {
             yield return wrap;
         }

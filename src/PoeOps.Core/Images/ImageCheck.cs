@@ -59,6 +59,16 @@ public static class ImageCheck
         }
     }
 
+    /// <summary>Checks an image that was fetched into a file.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="address">Where the image came from.</param>
+    /// <param name="use">What the baseline says of it.</param>
+    public static ImageVerdict Fetched(string path, string address, ImageUse use)
+    {
+        using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+        return Check(address, stream, use, null);
+    }
+
     /// <summary>The verdict on an image that could not be fetched from its server.</summary>
     /// <param name="use">What the baseline says of it.</param>
     /// <param name="address">Where it was asked for.</param>

@@ -8,8 +8,8 @@ namespace PoeOps.Images;
 /// <param name="Bytes">Its size.</param>
 /// <param name="Sha256">Its digest; null where its size is wrong already.</param>
 /// <param name="Head">Its beginning, as long as the longest header.</param>
-/// <param name="BlockSizeBytes">Octets in a block, where it came over TFTP or somebody asks about that.</param>
-internal sealed record ImageFacts(long Bytes, string? Sha256, byte[] Head, int? BlockSizeBytes);
+/// <param name="BlockSize">Octets in a block, where it came over TFTP or somebody asks about that.</param>
+internal sealed record ImageFacts(long Bytes, string? Sha256, byte[] Head, int? BlockSize);
 
 /// <summary>Holds what was measured of an image against what the baseline says of it. The first thing that is wrong is the verdict.</summary>
 internal static class ImageJudge
@@ -42,25 +42,29 @@ internal static class ImageJudge
             Sha256 = facts.Sha256,
             HeaderFamily = header?.Family,
             HeaderVersion = header?.Version,
-            BlockSizeBytes = facts.BlockSizeBytes,
+            BlockSize = facts.BlockSize,
             NameVersion = use.Firmware.Select(wanted => NamedVersion.InName(use.Image.File, wanted).Text).FirstOrDefault(text => text is not null),
         };
         verdict = verdict with { Warnings = [.. ImageCautions.Of(use, verdict).Select(problem => problem with { File = path })] };
-        Problem? wrong = Content(verdict, header) ?? Mark(use.Image, facts.Head) ?? Header(use, header);
+        Problem? wrong = Content(verdict, Stranger(use, header)) ?? Mark(use.Image, facts.Head) ?? Header(use, header);
         return wrong is not null
             ? Bad(verdict, wrong with { File = path })
             : verdict with { Reason = $"It is the approved image: {Text(facts.Bytes)} bytes, and the digest is the baseline's." };
     }
 
-    private static Problem? Content(ImageVerdict found, ImageHeader? header)
+    // Which other image it is, where its header says so.
+    private static string Stranger(ImageUse use, ImageHeader? header)
     {
-        string tail = header is null ? string.Empty : $" Its header says {Excerpt.Of(header.Version)} for {Excerpt.Of(header.Family)}.";
-        return found.Bytes != found.ExpectedBytes
-            ? new Problem(ProblemId.ImageWrongSize, $"The image '{found.File}' has {Text(found.Bytes!.Value)} bytes, and the baseline says {Text(found.ExpectedBytes)}.{tail}", "Copy the approved image again; this one is cut or another.")
-            : found.Sha256 != found.ExpectedSha256
-                ? new Problem(ProblemId.ImageWrongDigest, $"The image '{found.File}' has the SHA-256 {found.Sha256}, and the baseline says {found.ExpectedSha256}.{tail}", "Copy the approved image again; this one was changed or is another.")
-                : null;
+        bool other = header is not null && (IsOther(use.Image.Family, header.Family) || (use.Firmware.Count > 0 && use.Firmware.All(wanted => NamedVersion.In(header.Version, wanted).Agrees == false)));
+        return other ? $" Its header says {Excerpt.Of(header!.Version)} for {Excerpt.Of(header.Family)}." : string.Empty;
     }
+
+    private static bool IsOther(string family, string found) => family.Length > 0 && !string.Equals(found, family, StringComparison.OrdinalIgnoreCase);
+
+    private static Problem? Content(ImageVerdict found, string tail) =>
+        found.Bytes != found.ExpectedBytes ? new Problem(ProblemId.ImageWrongSize, $"The image '{found.File}' has {Text(found.Bytes!.Value)} bytes, and the baseline says {Text(found.ExpectedBytes)}.{tail}", "Copy the approved image again; this one is cut or another.")
+        : found.Sha256 != found.ExpectedSha256 ? new Problem(ProblemId.ImageWrongDigest, $"The image '{found.File}' has the SHA-256 {found.Sha256}, and the baseline says {found.ExpectedSha256}.{tail}", "Copy the approved image again; this one was changed or is another.")
+        : null;
 
     private static Problem? Mark(ImageSpec image, byte[] head)
     {
@@ -84,7 +88,7 @@ internal static class ImageJudge
         }
 
         ImageSpec image = use.Image;
-        if (image.Family.Length > 0 && !string.Equals(header.Family, image.Family, StringComparison.OrdinalIgnoreCase))
+        if (IsOther(image.Family, header.Family))
         {
             return new Problem(ProblemId.ImageOtherFamily, $"The image '{image.File}' says in its header that it is for the family '{Excerpt.Of(header.Family)}', and the baseline says '{Excerpt.Of(image.Family)}'.", FamilyAdvice);
         }

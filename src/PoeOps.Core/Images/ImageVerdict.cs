@@ -43,7 +43,7 @@ public sealed record ImageVerdict
     public string Models { get; init; } = string.Empty;
 
     /// <summary>Octets in a block, as agreed with the TFTP server, or as asked about; null where nobody says.</summary>
-    public int? BlockSizeBytes { get; init; }
+    public int? BlockSize { get; init; }
 
     /// <summary>True where it is the approved image, whole.</summary>
     public bool Good => Problem is null;

@@ -55,8 +55,9 @@ public sealed class ImageContentTests : IDisposable
         _folder.Write("a.img", octets);
         ImageUse use = new(new ImageSpec("a.img", octets.Length + 1, FileBench.Digest(octets), "kelp-pse"), [], []);
         Assert.EndsWith($" has {octets.Length} bytes, and the baseline says {octets.Length + 1}. Its header says R3-B10p2 for oakum-pse.", ImageCheck.Check(_folder.FullPath, use, null).Reason);
-        use = new ImageUse(new ImageSpec("a.img", octets.Length, new string('0', 64), "kelp-pse"), [], []);
+        use = new ImageUse(new ImageSpec("a.img", octets.Length, new string('0', 64), "oakum-pse"), ["R3-B8"], []);
         Assert.EndsWith($", and the baseline says {new string('0', 64)}. Its header says R3-B10p2 for oakum-pse.", ImageCheck.Check(_folder.FullPath, use, null).Reason);
+        Assert.EndsWith($", and the baseline says {new string('0', 64)}.", ImageCheck.Check(_folder.FullPath, use with { Firmware = ["3.10-p2"] }, null).Reason);
     }
 
     [Theory]
@@ -108,7 +109,7 @@ public sealed class ImageContentTests : IDisposable
 
         // The digest is another, which this is not about.
         ImageVerdict verdict = ImageCheck.Check(_folder.FullPath, new ImageUse(new ImageSpec("a.img", bytes + 1, new string('0', 64), ""), [], []), blockSize);
-        Assert.Equal(blockSize, verdict.BlockSizeBytes);
+        Assert.Equal(blockSize, verdict.BlockSize);
         string[] told = blocks is null ? [] :
         [
             $"ImageNeedsWrap - -: The image 'a.img' of {bytes} bytes takes {blocks} blocks of {blockSize} bytes, and 65535 can be numbered: it comes whole only where server and unit both go on at 0 after that. " +

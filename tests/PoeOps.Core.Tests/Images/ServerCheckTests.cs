@@ -40,7 +40,7 @@ public sealed class ServerCheckTests : IDisposable
             ],
             rows.Select(row => row.Problem is null ? row.Reason : $"{row.Problem.Id}: {row.Reason}"));
         Assert.Equal([true, true, true, true, true, false], rows.Select(row => row.Found));
-        Assert.Equal(((long?)3000, FileBench.Digest(good), (int?)1428), (rows[0].Bytes, rows[0].Sha256, rows[0].BlockSizeBytes));
+        Assert.Equal(((long?)3000, FileBench.Digest(good), (int?)1428), (rows[0].Bytes, rows[0].Sha256, rows[0].BlockSize));
         Assert.Equal(Root + "cut.img", rows[1].Problem!.File);
         Assert.Equal((101, 102, 5000), (cut.Length + 1, longer.Length, long2.Length));
     }

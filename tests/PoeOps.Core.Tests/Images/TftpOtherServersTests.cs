@@ -30,7 +30,7 @@ public sealed class TftpOtherServersTests : IDisposable
         Assert.Equal(
             ["", "ImageWrongSize The image 'cut.img' has 4999 bytes, and the baseline says 5000.", $"TftpRefused The file server 127.0.0.1:{server.Port}, asked for 'pse/none.img', refused with error 1 'File not found'."],
             rows.Select(row => row.Problem is { } problem ? $"{problem.Id} {problem.Sentence}" : ""));
-        Assert.Equal((int?)Math.Min(asked, agreed), rows[0].BlockSizeBytes);
+        Assert.Equal((int?)Math.Min(asked, agreed), rows[0].BlockSize);
     }
 
     // 33,554,432 octets are 65,537 blocks of 512: this server goes on at 0, and others do not.
