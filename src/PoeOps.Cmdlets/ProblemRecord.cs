@@ -35,7 +35,7 @@ internal static class ProblemRecord
         ProblemId.JsonSyntax or ProblemId.JsonUnknownKey or ProblemId.JsonWrongType or ProblemId.JsonMissingKey or ProblemId.JsonKeyTwice or
             ProblemId.LineUnread or ProblemId.RowIncomplete or ProblemId.BlockNotEnded or ProblemId.ValueUnreadable or ProblemId.VersionUnreadable or
             ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong => ErrorCategory.ParserError,
-        ProblemId.MishapUnknown or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
+        ProblemId.MishapUnknown or ProblemId.ClientUnknown or ProblemId.ImageServerTwice or ProblemId.ImageServerUnreadable or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
             ProblemId.PortIdUnreadable => ErrorCategory.InvalidArgument,
         _ => ErrorCategory.InvalidData,
     };

@@ -126,6 +126,10 @@ public enum ProblemId
     ImageNeedsWrap,
     /// <summary>A file cannot be served: its name, or what it is, is not let out.</summary>
     ImageNotServable,
+    /// <summary>A client of a file server is none that anybody knows, or none is named.</summary>
+    ClientUnknown,
+    /// <summary>Two file servers are named for one run.</summary>
+    ImageServerTwice,
     /// <summary>An image could not be fetched over SSH.</summary>
     ImageFetchFailed,
     /// <summary>The module that speaks SSH is not there, or is of a version that is not known.</summary>

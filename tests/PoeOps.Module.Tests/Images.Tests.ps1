@@ -111,6 +111,54 @@ Describe 'Images on disk' {
 }
 
 Describe 'Images on a server' {
+    AfterEach {
+        Stop-PseImageServer
+    }
+
+    It 'of the module itself have a row each, and each fetch is a transfer' {
+        $server = Start-PseImageServer -Path $images -Baseline $baseline -Client 127.0.0.1 -Port 0
+        $server.Address | Should -Be '127.0.0.1'
+        $server.Port | Should -BeGreaterThan 0
+        $server.Files | Should -Be $names
+        $heard = Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/" -Baseline $baseline }
+        $heard.Rows.File | Should -Be $names
+        $heard.Rows.Good | Should -Be @($true, $true, $true, $true, $true)
+        $heard.Rows.BlockSize | Sort-Object -Unique | Should -Be 1428
+        $heard.Rows[1].Path | Should -Be "tftp://127.0.0.1:$($server.Port)/kelp-3.10.2.img"
+        (Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/kelp-3.10.2.img" -Baseline $baseline -BlockSize 512 -Quiet }).Rows | Should -Be $true
+        $heard = Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/kelp.img" -Baseline $baseline }
+        $heard.Rows.Reason | Should -Be "The baseline names no image 'kelp.img'."
+        $heard = Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/old%20ones" -Baseline $baseline }
+        "$($heard.Rows.Problem.Id)" | Should -Be 'TftpRefused TftpRefused TftpRefused TftpRefused TftpRefused'
+        $heard.Rows[0].Reason | Should -BeLike "*, asked for 'old ones/kelp-2.0.4.img', refused with error 1 'no file of that name is offered'."
+        $server | Stop-PseImageServer
+        $server.Ended | Should -BeTrue
+        $transfers = @($server.Transfers)
+        $transfers.Count | Should -Be 11
+        $done = $transfers | Where-Object File -eq 'kelp-3.10.2.img'
+        $done.Bytes | Should -Be 40161, 40161
+        $done.Blocks | Should -Be 29, 79
+        $done.Options | Should -Be 'blksize=1428 tsize=40161', 'tsize=40161'
+        $done.Complete | Should -Be $true, $true
+        $done.Outcome | Should -Be 'Whole.', 'Whole.'
+        @($transfers | Where-Object Complete -eq $false).Count | Should -Be 5
+        $done.Duration | ForEach-Object { $_ | Should -BeOfType [timespan] }
+    }
+
+    It 'that does not answer are told within the deadline, and it is asked once' {
+        $silent = [Net.Sockets.UdpClient]::new([Net.IPEndPoint]::new([Net.IPAddress]::Loopback, 0))
+        try {
+            $watch = [Diagnostics.Stopwatch]::StartNew()
+            $heard = Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($silent.Client.LocalEndPoint.Port)" -Baseline $baseline -Deadline 00:00:01 }
+            $watch.Elapsed.TotalSeconds | Should -BeLessThan 10
+            "$($heard.Rows.Problem.Id)" | Should -Be 'TftpTimedOut TftpTimedOut TftpTimedOut TftpTimedOut TftpTimedOut'
+            $heard.Rows[4].Reason | Should -BeLike "*was not asked for 'oakum-R2-B4.img', as it did not answer before."
+        }
+        finally {
+            $silent.Dispose()
+        }
+    }
+
     It 'without the module for SSH are told what to install, and the next server is asked all the same' {
         $heard = Heard {
             $path = $env:PSModulePath
@@ -133,5 +181,104 @@ Describe 'Images on a server' {
         $heard = Heard { Test-PseImage -Uri 'tftp://nobody.invalid/' -Baseline $baseline }
         $heard.Errors.FullyQualifiedErrorId | Should -Be 'ImageServerUnreadable,PoeOps.Cmdlets.Commands.TestPseImageCommand'
         $heard.Rows | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'Start-PseImageServer' {
+    BeforeAll {
+        $estate = "$root/examples/harbour.estate.json"
+    }
+
+    AfterEach {
+        Stop-PseImageServer
+    }
+
+    It 'serves files from the pipeline by their names, and nothing without a client' {
+        $server = Get-ChildItem "$images/kelp*.img" | Start-PseImageServer -Client localhost -Port 0
+        $server.Files | Should -Be 'kelp-2.0.4.img', 'kelp-3.10.2.img', 'kelp-3.12.0.img'
+        $server.Clients | Should -Be '127.0.0.1'
+        { Start-PseImageServer "$images/kelp*.img" -Port 0 } | Should -Throw -ErrorId 'ClientUnknown,PoeOps.Cmdlets.Commands.StartPseImageServerCommand'
+        { Start-PseImageServer $images -Client 127.0.0.1 -Port 0 } | Should -Throw -ErrorId 'ImageNotServable,PoeOps.Cmdlets.Commands.StartPseImageServerCommand'
+    }
+
+    It 'serves the switches of an estate' {
+        $server = Start-PseImageServer $images -Baseline $baseline -Estate $estate -Switch 'quay-*' -Address 127.0.0.1 -Port 0
+        $server.Clients | Should -Be @((Get-Content -Raw $estate | ConvertFrom-Json).sites.switches | Where-Object name -Like 'quay-*' | ForEach-Object { $_.address })
+        (Heard { Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/kelp-3.10.2.img" -Baseline $baseline }).Rows.Reason | Should -BeLike "*refused with error 2 'that file is not for this address'."
+        { Start-PseImageServer $images -Baseline $baseline -Estate $estate -Switch 'none*' -Port 0 } | Should -Throw -ErrorId 'NotInEstate,PoeOps.Cmdlets.Commands.StartPseImageServerCommand'
+    }
+
+    It 'tells of a file that is not whole and serves the others' {
+        $work = New-WorkFolder
+        Copy-Item "$images/kelp*" $work
+        [IO.File]::AppendAllText("$work/kelp-3.12.0.img", 'x')
+        $server = Start-PseImageServer $work -Baseline $baseline -Client 127.0.0.1 -Port 0 -ErrorVariable problems -ErrorAction SilentlyContinue
+        $server.Files | Should -Be 'kelp-2.0.4.img', 'kelp-3.10.2.img'
+        "$($problems.Exception.Problem.Id)" | Should -Be 'ImageWrongSize ImageNotFound ImageNotFound'
+        Remove-Item -Recurse -Force $work
+    }
+
+    It 'says what to do when its port is taken' {
+        $server = Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port 0
+        $wrong = { Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port $server.Port } | Should -Throw -PassThru -ErrorId 'TftpCannotListen,PoeOps.Cmdlets.Commands.StartPseImageServerCommand'
+        "$wrong" | Should -BeLike "The file server cannot listen at 127.0.0.1:$($server.Port): *. Another file server runs on that port: stop it, or choose another port."
+    }
+
+    It 'serves over IPv6 as well' {
+        $server = Start-PseImageServer "$images/kelp-2.0.4.img" -Client ::1 -Port 0
+        $server.Address | Should -Be '::1'
+        Test-PseImage -Uri "tftp://[::1]:$($server.Port)/kelp-2.0.4.img" -Baseline $baseline -Quiet | Should -BeTrue
+    }
+
+    It 'does nothing under -WhatIf, and is not stopped by it' {
+        Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port 0 -WhatIf | Should -BeNullOrEmpty
+        $server = Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port 0
+        Stop-PseImageServer -WhatIf
+        $server.Ended | Should -BeFalse
+        Stop-PseImageServer
+        $server.Ended | Should -BeTrue
+    }
+}
+
+Describe 'Invoke-PseRefresh and the servers' {
+    BeforeAll {
+        $work = New-WorkFolder
+        $rehearsal = Start-PseRehearsal -Estate "$root/examples/harbour.estate.json" -Speed 600
+        Get-PseController -Estate $rehearsal.EstatePath -Switch 'cold-1', 'quay-3' | Test-PseDrift -Baseline $baseline | Where-Object Verdict -eq Behind | Measure-PseOutage -WarningAction SilentlyContinue |
+            New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/plan.json" -AcceptLifeSafety 'cold-1/1' -WarningAction SilentlyContinue | Out-Null
+
+        function ServedIn([string] $Journal) {
+            @(Get-PseJournal $Journal | Where-Object Kind -eq Served).Count
+        }
+    }
+
+    AfterAll {
+        Stop-PseImageServer
+        $rehearsal | Stop-PseRehearsal
+        Remove-Item -Recurse -Force $work
+    }
+
+    It 'lets one server be named, not two' {
+        { Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder $images -Journal "$work/two.jsonl" -Serve -ImageServer tftp://127.0.0.1 -Confirm:$false } |
+            Should -Throw -ErrorId 'ImageServerTwice,PoeOps.Cmdlets.Commands.InvokePseRefreshCommand'
+        Test-Path "$work/two.jsonl" | Should -BeFalse
+    }
+
+    It 'lets units fetch from Start-PseImageServer, and goes on with the run''s own server when it is told to' {
+        $server = Start-PseImageServer $images -Baseline $baseline -Estate $rehearsal.EstatePath -Port 0
+        $server.Address | Should -Be '127.0.0.1'
+        $uri = "tftp://127.0.0.1:$($server.Port)"
+        $first = @(Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder $images -Journal "$work/night.jsonl" -ImageServer $uri -StopFile "$work/halt" -Confirm:$false -WarningAction SilentlyContinue |
+            ForEach-Object { Set-Content "$work/halt" 'after the first'; $_ })
+        $first.Outcome | Should -Be 'Done'
+        ServedIn "$work/night.jsonl" | Should -Be 0
+        $fetched = @($server.Transfers | Where-Object Complete -eq $true).Count
+        $fetched | Should -BeGreaterOrEqual 3 -Because 'the gate fetches, the last look before the command fetches, and the unit fetches'
+        Remove-Item "$work/halt"
+        $second = @(Invoke-PseRefresh -Resume "$work/night.jsonl" -Serve -Confirm:$false -WarningAction SilentlyContinue)
+        $second.Outcome | Should -Be 'Done'
+        $second.UnitId | Should -Not -Be $first.UnitId
+        ServedIn "$work/night.jsonl" | Should -BeGreaterOrEqual 1
+        @($server.Transfers | Where-Object Complete -eq $true).Count | Should -Be $fetched
     }
 }

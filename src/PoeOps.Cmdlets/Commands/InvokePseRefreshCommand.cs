@@ -56,6 +56,13 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     public string? FileServer { get; set; }
 
     /// <summary>
+    /// Lets the units fetch from this machine, by the module's own server: each image for its unit alone, while that is at work. That is so where nothing is said;
+    /// with <c>-Resume</c> it takes the place of the file server that the run had.
+    /// </summary>
+    [Parameter]
+    public SwitchParameter Serve { get; set; }
+
+    /// <summary>
     /// Somebody else's file server, such as tftp://192.0.2.5, from which the units fetch in the place of this machine. Each image is fetched from it and compared
     /// before its unit starts.
     /// </summary>
@@ -117,6 +124,11 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
         if (GateNames.Check(SkipGate) is { } unskippable)
         {
             Fail(unskippable);
+        }
+
+        if (Serve && ImageServer is not null)
+        {
+            Fail(new Problem(ProblemId.ImageServerTwice, $"The units are to fetch from this machine (-Serve) and from '{ImageServer}' (-ImageServer).", "Give one of the two."));
         }
 
         bool resumes = ParameterSetName == "Resume";
