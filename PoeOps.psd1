@@ -23,6 +23,8 @@
         'Save-PseCapture',
         'Test-PseDrift',
         'Test-PseImage',
+        'Start-PseImageServer',
+        'Stop-PseImageServer',
         'Measure-PseOutage',
         'New-PsePlan',
         'Start-PseRehearsal',

@@ -28,7 +28,7 @@ foreach ($image in $images) {
         $payload[$i] = ($i * $i + $seed * $i + ($i -shr 8) + ($i -shr 16)) % 251
     }
 
-    $header = [PoeOps.Rehearsal.ImageHeader] @{
+    $header = [PoeOps.Images.ImageHeader] @{
         Family = $image.Family
         Models = [string[]] $image.Models
         Version = $image.Version

@@ -17,15 +17,16 @@ internal static class ProblemRecord
     private static ErrorCategory Category(ProblemId id) => id switch
     {
         ProblemId.FileNotFound or ProblemId.ImageNotFound or ProblemId.DialectUnknown or ProblemId.NotInEstate => ErrorCategory.ObjectNotFound,
+        ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
         ProblemId.FileUnreadable => ErrorCategory.ReadError,
         ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
         ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
         ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
-        ProblemId.ConnectFailed or ProblemId.LinkClosed => ErrorCategory.ConnectionError,
+        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed => ErrorCategory.ConnectionError,
         ProblemId.LogInRefused or ProblemId.SecretMissing => ErrorCategory.AuthenticationError,
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
             ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
-        ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
+        ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
             ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
@@ -34,7 +35,7 @@ internal static class ProblemRecord
         ProblemId.JsonSyntax or ProblemId.JsonUnknownKey or ProblemId.JsonWrongType or ProblemId.JsonMissingKey or ProblemId.JsonKeyTwice or
             ProblemId.LineUnread or ProblemId.RowIncomplete or ProblemId.BlockNotEnded or ProblemId.ValueUnreadable or ProblemId.VersionUnreadable or
             ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong => ErrorCategory.ParserError,
-        ProblemId.MishapUnknown or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
+        ProblemId.MishapUnknown or ProblemId.ClientUnknown or ProblemId.ImageServerTwice or ProblemId.ImageServerUnreadable or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
             ProblemId.PortIdUnreadable => ErrorCategory.InvalidArgument,
         _ => ErrorCategory.InvalidData,
     };

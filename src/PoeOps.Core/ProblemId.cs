@@ -116,6 +116,24 @@ public enum ProblemId
     ImageWrongSize,
     /// <summary>An image has another SHA-256 digest than the baseline says.</summary>
     ImageWrongDigest,
+    /// <summary>An image says itself that it is for another family, or has not what the images of the family are known by.</summary>
+    ImageOtherFamily,
+    /// <summary>An image says itself that it is for other hardware models.</summary>
+    ImageOtherModel,
+    /// <summary>The name or the header of an image says another version than the baseline.</summary>
+    ImageVersionDiffers,
+    /// <summary>An image takes more blocks of a server's size than can be numbered without starting again at 0.</summary>
+    ImageNeedsWrap,
+    /// <summary>A file cannot be served: its name, or what it is, is not let out.</summary>
+    ImageNotServable,
+    /// <summary>A client of a file server is none that anybody knows, or none is named.</summary>
+    ClientUnknown,
+    /// <summary>Two file servers are named for one run.</summary>
+    ImageServerTwice,
+    /// <summary>An image could not be fetched over SSH.</summary>
+    ImageFetchFailed,
+    /// <summary>The module that speaks SSH is not there, or is of a version that is not known.</summary>
+    SshModuleMissing,
     /// <summary>A TFTP packet cannot be read.</summary>
     TftpMalformed,
     /// <summary>The other side of a TFTP transfer refused it.</summary>

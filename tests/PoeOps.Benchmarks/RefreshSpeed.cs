@@ -4,6 +4,7 @@ using System.Text;
 using PoeOps.Baselines;
 using PoeOps.Dialects;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;

@@ -30,7 +30,11 @@ BeforeAll {
     $results = @(Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder "$examples/images" -Journal "$work/night.journal.jsonl" -Confirm:$false -WarningAction SilentlyContinue)
     $log = Join-Path $work 'refresh.log'
     Set-Content -LiteralPath $log -Value 'mole-1 :: helm :: refit unit 1 from 192.0.2.5 at 69 with kelp.img', 'Hauling the image aboard.', 'Hauled: 100 %', 'Refit of unit 1 stopped: the image is damaged.'
+    $server = Start-PseImageServer "$examples/images" -Baseline $baseline -Client 127.0.0.1 -Port 0
+    Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/" -Baseline $baseline -Quiet | Out-Null
     $objects = @{
+        ImageServer      = @($server)
+        TftpTransfer     = @($server.Transfers)
         Controller       = $controllers
         Port             = @($controllers | Get-PsePort)
         Drift            = $drift
@@ -65,6 +69,7 @@ BeforeAll {
 }
 
 AfterAll {
+    $server | Stop-PseImageServer
     $rehearsal | Stop-PseRehearsal
     Remove-Item -Recurse -Force $work
 }

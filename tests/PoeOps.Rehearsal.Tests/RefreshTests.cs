@@ -1,4 +1,5 @@
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Refresh;
 using PoeOps.Terminal;
 

@@ -28,7 +28,7 @@ public sealed partial class InvokePseRefreshCommand
         ImageFolder = ImageFolder.Length > 0 ? ImageFolder : Setting("imageFolder") ?? ".";
         LockFolder ??= Setting("lockFolder");
         FileServer ??= Setting("fileServer");
-        ImageServer ??= Setting("imageServer");
+        ImageServer ??= Serve ? null : Setting("imageServer");
         ServerPort ??= int.TryParse(Setting("serverPort"), NumberStyles.None, CultureInfo.InvariantCulture, out int port) ? port : null;
         return plan;
     }

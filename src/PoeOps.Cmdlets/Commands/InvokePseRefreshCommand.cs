@@ -1,7 +1,6 @@
 using System.Management.Automation;
 using PoeOps.Estate;
 using PoeOps.Files;
-using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
@@ -52,22 +51,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     [Credential]
     public PSCredential? ElevationCredential { get; set; }
 
-    /// <summary>The host that the units fetch their image from: this machine as they see it. The estate's where not given.</summary>
-    [Parameter]
-    public string? FileServer { get; set; }
-
-    /// <summary>
-    /// Somebody else's file server, such as tftp://192.0.2.5, from which the units fetch in the place of this machine. Each image is fetched from it and compared
-    /// before its unit starts.
-    /// </summary>
-    [Parameter]
-    public string? ImageServer { get; set; }
-
-    /// <summary>The UDP port of the image server; 69 where not given.</summary>
-    [Parameter]
-    [ValidateRange(1, 65535)]
-    public int? ServerPort { get; set; }
-
     /// <summary>
     /// A file whose existence stops the run after the unit in progress, whatever is in it; <c>stop</c> in the journal's folder where not given. It is not
     /// taken away: while it is there, no run begins a unit.
@@ -115,9 +98,9 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        if (GateNames.Check(SkipGate) is { } unskippable)
+        if ((GateNames.Check(SkipGate) ?? TwoServers()) is { } wrongLine)
         {
-            Fail(unskippable);
+            Fail(wrongLine);
         }
 
         bool resumes = ParameterSetName == "Resume";
@@ -258,12 +241,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
             Past = past,
             Settings = Settings(),
         };
-    }
-
-    private ImageServing External(ImageServing own)
-    {
-        ExternalServer? server = ImageServer is null ? null : ExternalServer.Parse(ImageServer);
-        return server is null ? own : own with { Host = server.Host, External = server };
     }
 
     private bool Ask(GateReport report) =>

@@ -13,7 +13,12 @@ public sealed record Baseline
     public IReadOnlyList<BaselineEntry> Entries { get; init; } = [];
 
     /// <summary>Every image that an entry or a hop names, each once.</summary>
-    public IReadOnlyList<ImageSpec> Images => [.. Entries.SelectMany(entry => entry.Hops.Select(hop => hop.Image).Append(entry.Image)).Distinct()];
+    public IReadOnlyList<ImageSpec> Images => [.. ImageUses.Select(use => use.Image)];
+
+    /// <summary>Every image with what it brings and to which models, each image once.</summary>
+    public IReadOnlyList<ImageUse> ImageUses =>
+        [.. Entries.SelectMany(entry => entry.Hops.Select(hop => (hop.Image, hop.Firmware, entry.Model)).Append((entry.Image, entry.Firmware, entry.Model)))
+            .GroupBy(use => use.Image, (image, uses) => new ImageUse(image, [.. uses.Select(use => use.Firmware).Distinct()], [.. uses.Select(use => use.Model).Distinct(StringComparer.OrdinalIgnoreCase)]))];
 }
 
 /// <summary>The approved firmware of one hardware model on a range of software releases.</summary>
@@ -71,4 +76,19 @@ public sealed record Hop(string Firmware, ImageSpec Image, StageTimes Times);
 /// <param name="Bytes">Its size.</param>
 /// <param name="Sha256">Its SHA-256 digest, 64 hexadecimal digits in lower case.</param>
 /// <param name="Family">The family of devices that it is for; empty where nobody says.</param>
-public sealed record ImageSpec(string File, long Bytes, string Sha256, string Family);
+public sealed record ImageSpec(string File, long Bytes, string Sha256, string Family)
+{
+    /// <summary>What stands in every image of the family at one place; null where nobody says.</summary>
+    public HeaderMark? Mark { get; init; }
+}
+
+/// <summary>Octets by which the images of a family are known.</summary>
+/// <param name="Offset">Where they stand, in octets from the image's beginning.</param>
+/// <param name="Hex">The octets, two lower-case hexadecimal digits each.</param>
+public sealed record HeaderMark(int Offset, string Hex);
+
+/// <summary>An image with what the baseline has it for.</summary>
+/// <param name="Image">The file.</param>
+/// <param name="Firmware">The firmware that it brings, as each entry or hop spells it; empty where nobody says.</param>
+/// <param name="Models">The hardware models that get it; empty where nobody says.</param>
+public sealed record ImageUse(ImageSpec Image, IReadOnlyList<string> Firmware, IReadOnlyList<string> Models);

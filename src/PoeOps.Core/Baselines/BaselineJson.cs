@@ -5,8 +5,6 @@ namespace PoeOps.Baselines;
 /// <summary>Reads the keys of a baseline file.</summary>
 internal static class BaselineJson
 {
-    private const string Reserved = "Give a plain file name of letters, digits, full stops, hyphens and underscores; the first is a letter or digit.";
-
     /// <summary>Reads the root; mistakes are reported through the readers.</summary>
     public static Baseline Read(JsonObjectReader root, string path)
     {
@@ -33,7 +31,7 @@ internal static class BaselineJson
             ReleaseFrom = Bound(releases, "from"),
             ReleaseBefore = Bound(releases, "before"),
             Firmware = Written(reader, "firmware"),
-            Image = Image(reader),
+            Image = Image(reader, marked: true),
             Times = times,
             Line = reader.Line,
         };
@@ -51,7 +49,7 @@ internal static class BaselineJson
         {
             Below = Written(reader, "below"),
             Firmware = Written(reader, "firmware"),
-            Image = Image(reader),
+            Image = Image(reader, marked: true),
             Times = StageTimesJson.Read(reader) ?? entryTimes,
         };
         reader.Close();
@@ -59,7 +57,9 @@ internal static class BaselineJson
     }
 
     /// <summary>The image that an object has to be given under <c>image</c>; the same in every file that names one.</summary>
-    internal static ImageSpec Image(JsonObjectReader owner)
+    /// <param name="owner">The object.</param>
+    /// <param name="marked">True where the file may say how the family's images are known: a plan has no need of it.</param>
+    internal static ImageSpec Image(JsonObjectReader owner, bool marked = false)
     {
         if (owner.Object("image", required: true) is not { } reader)
         {
@@ -67,9 +67,10 @@ internal static class BaselineJson
         }
 
         string file = reader.Text("file", required: true) ?? string.Empty;
-        if (reader.Kind("file") == JsonKind.Text && !IsPlainName(file))
+        if (reader.Kind("file") == JsonKind.Text && !PlainName.IsPlain(file))
         {
-            reader.Report(ProblemId.JsonBadValue, "file", $"'{Excerpt.Of(file)}' is not a plain file name that can be sent to a device.", Reserved);
+            string why = PlainName.IsDevice(file) ? "is a name that Windows keeps for a device" : "is not a plain file name that can be sent to a device";
+            reader.Report(ProblemId.JsonBadValue, "file", $"'{Excerpt.Of(file)}' {why}.", PlainName.Advice);
         }
 
         string digest = reader.Text("sha256", required: true) ?? string.Empty;
@@ -80,7 +81,10 @@ internal static class BaselineJson
                 "Take the digest from whoever gave you the image, not from the file that you check.");
         }
 
-        var image = new ImageSpec(file, reader.Long("bytes", required: true, least: 1) ?? 0, digest.ToLowerInvariant(), reader.Text("family") ?? string.Empty);
+        var image = new ImageSpec(file, reader.Long("bytes", required: true, least: 1) ?? 0, digest.ToLowerInvariant(), reader.Text("family") ?? string.Empty)
+        {
+            Mark = marked ? HeaderMarkJson.Read(reader) : null,
+        };
         reader.Close();
         return image;
     }
@@ -101,11 +105,6 @@ internal static class BaselineJson
 
         return (text ?? string.Empty).Trim();
     }
-
-    private static bool IsPlainName(string file) =>
-        file.Length is > 0 and <= 128 && IsLetterOrDigit(file[0]) && file.All(c => IsLetterOrDigit(c) || c is '.' or '_' or '-');
-
-    private static bool IsLetterOrDigit(char c) => c is (>= 'a' and <= 'z') or (>= 'A' and <= 'Z') or (>= '0' and <= '9');
 
     private static bool IsDigest(string text) => text.Length == 64 && text.All(c => c is (>= '0' and <= '9') or (>= 'a' and <= 'f') or (>= 'A' and <= 'F'));
 }

@@ -1,6 +1,5 @@
 using System.Globalization;
 using System.Net;
-using System.Net.Sockets;
 using PoeOps.Baselines;
 using PoeOps.Files;
 
@@ -32,15 +31,8 @@ public sealed record ExternalServer
         }
 
         string host = uri.Host.Trim('[', ']');
-        try
-        {
-            IPAddress? address = IPAddress.TryParse(host, out IPAddress? literal) ? literal : Dns.GetHostAddresses(host).OrderBy(one => one.AddressFamily).FirstOrDefault();
-            return address is null ? throw Wrong($"Nobody knows the file server '{Excerpt.Of(host)}'.") : new ExternalServer(host, new IPEndPoint(address, uri.Port > 0 ? uri.Port : 69));
-        }
-        catch (SocketException exception)
-        {
-            throw new PoeOpsException(Wrong($"Nobody knows the file server '{Excerpt.Of(host)}'.").Problem, exception);
-        }
+        IPAddress address = HostAddress.Of(host) ?? throw Wrong($"Nobody knows the file server '{Excerpt.Of(host)}'.");
+        return new ExternalServer(host, new IPEndPoint(address, uri.Port > 0 ? uri.Port : 69));
     }
 
     /// <summary>Fetches an image as a unit would, and compares it with the approved one.</summary>

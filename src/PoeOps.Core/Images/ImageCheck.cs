@@ -5,83 +5,115 @@ using PoeOps.Files;
 
 namespace PoeOps.Images;
 
-/// <summary>Checks image files by size and SHA-256.</summary>
+/// <summary>Checks image files: found, size, SHA-256, header, version in the name.</summary>
 public static class ImageCheck
 {
     /// <summary>Checks one image.</summary>
     /// <param name="place">The folder that holds it, or the file itself.</param>
     /// <param name="spec">What the baseline says of it.</param>
     /// <returns>The verdict; nothing is thrown for a bad image.</returns>
-    public static ImageVerdict Check(string place, ImageSpec spec)
+    public static ImageVerdict Check(string place, ImageSpec spec) => Check(place, new ImageUse(spec, [], []), null);
+
+    /// <summary>Checks one image, and what it says of itself.</summary>
+    /// <param name="place">The folder that holds it, or the file itself.</param>
+    /// <param name="use">What the baseline says of it.</param>
+    /// <param name="blockSizeBytes">Octets in a block of the server that is to serve it, where that is asked about.</param>
+    /// <returns>The verdict; nothing is thrown for a bad image.</returns>
+    public static ImageVerdict Check(string place, ImageUse use, int? blockSizeBytes)
     {
-        ImageVerdict verdict = Expected(spec) with { Path = place };
+        ImageSpec spec = use.Image;
+        string path = place;
         try
         {
-            string path = Directory.Exists(place) ? Path.Combine(place, spec.File) : place;
-            verdict = verdict with { Path = path };
+            path = Directory.Exists(place) ? Path.Combine(place, spec.File) : place;
             if (!File.Exists(path))
             {
-                return Bad(verdict, ProblemId.ImageNotFound, $"The image '{spec.File}' is not at '{path}'.", "Copy it there, or name the right folder.");
+                return Bad(use, path, ProblemId.ImageNotFound, $"The image '{spec.File}' is not at '{path}'.", "Copy it there, or name the right folder.");
             }
 
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return Measure(verdict, stream);
+            return Check(path, stream, use, blockSizeBytes);
         }
         catch (Exception exception) when (IsUnreadable(exception))
         {
-            return Bad(verdict, ProblemId.FileUnreadable, $"The image '{verdict.Path}' cannot be read: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that you may read it and that no program holds it.");
+            return Bad(use, path, ProblemId.FileUnreadable, $"The image '{path}' cannot be read: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that you may read it and that no program holds it.");
         }
     }
 
-    /// <summary>Checks octets that were read already.</summary>
-    /// <param name="path">Where they were read.</param>
-    /// <param name="octets">All of the image.</param>
-    /// <param name="spec">What the baseline says of it.</param>
-    internal static ImageVerdict Check(string path, Stream octets, ImageSpec spec) => Measure(Expected(spec) with { Path = path }, octets);
+    /// <summary>Checks every image of a list, each once.</summary>
+    /// <param name="place">The folder that holds them; or one file, which is then the only one checked.</param>
+    /// <param name="uses">What the baseline says of them.</param>
+    /// <param name="blockSizeBytes">Octets in a block of the server that is to serve them, where that is asked about.</param>
+    public static IEnumerable<ImageVerdict> CheckAll(string place, IEnumerable<ImageUse> uses, int? blockSizeBytes)
+    {
+        string? only = Directory.Exists(place) ? null : Path.GetFileName(place);
+        List<ImageUse> wanted = [.. uses.Where(use => only is null || string.Equals(use.Image.File, only, StringComparison.OrdinalIgnoreCase))];
+        if (wanted.Count == 0 && only is not null)
+        {
+            yield return NotNamed(only, place) with { Found = File.Exists(place) };
+        }
+
+        foreach (ImageUse use in wanted)
+        {
+            yield return Check(place, use, blockSizeBytes);
+        }
+    }
+
+    /// <summary>Checks an image that was fetched into a file.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="address">Where the image came from.</param>
+    /// <param name="use">What the baseline says of it.</param>
+    public static ImageVerdict Fetched(string path, string address, ImageUse use)
+    {
+        using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+        return Check(address, stream, use, null);
+    }
+
+    /// <summary>The verdict on an image that could not be fetched from its server.</summary>
+    /// <param name="use">What the baseline says of it.</param>
+    /// <param name="address">Where it was asked for.</param>
+    /// <param name="problem">Why it did not come.</param>
+    public static ImageVerdict NotFetched(ImageUse use, string address, Problem problem) => ImageJudge.Bad(ImageJudge.Expected(use, address), problem);
+
+    /// <summary>The verdict on a file that the baseline does not name.</summary>
+    /// <param name="file">Its name.</param>
+    /// <param name="path">Where it was named.</param>
+    internal static ImageVerdict NotNamed(string file, string path)
+    {
+        string sentence = $"The baseline names no image '{Excerpt.Of(file, 128)}'.";
+        return ImageJudge.Bad(new ImageVerdict { File = file, Path = path }, new Problem(ProblemId.ImageNotFound, sentence, "Name a folder, or a file that the baseline names.") { File = path });
+    }
+
+    /// <summary>Checks octets that are at hand.</summary>
+    /// <param name="path">Where they came from.</param>
+    /// <param name="octets">All of the image, from its beginning.</param>
+    /// <param name="use">What the baseline says of it.</param>
+    /// <param name="blockSizeBytes">Octets in a block, where that is asked about.</param>
+    internal static ImageVerdict Check(string path, Stream octets, ImageUse use, int? blockSizeBytes)
+    {
+        byte[] head = new byte[Math.Min(ImageHeader.LongestHeader, octets.Length)];
+        int count = 0;
+        for (int read = 1; read > 0 && count < head.Length; count += read)
+        {
+            read = octets.Read(head, count, head.Length - count);
+        }
+
+        // A digest of what has the wrong size already would say nothing new.
+        string? digest = octets.Length == use.Image.Bytes ? DigestOf(octets) : null;
+        return ImageJudge.Judge(use, path, new ImageFacts(octets.Length, digest, head, blockSizeBytes));
+    }
 
     // Some platforms refuse the characters of a name with the last three.
     internal static bool IsUnreadable(Exception exception) =>
         exception is IOException or UnauthorizedAccessException or System.Security.SecurityException or ArgumentException or NotSupportedException;
 
-    /// <summary>Checks every image of a list, each once.</summary>
-    /// <param name="place">The folder that holds them; or one file, which is then the only one checked.</param>
-    /// <param name="specs">What the baseline says of them.</param>
-    public static IEnumerable<ImageVerdict> CheckAll(string place, IEnumerable<ImageSpec> specs)
+    private static string DigestOf(Stream octets)
     {
-        string? only = Directory.Exists(place) ? null : Path.GetFileName(place);
-        List<ImageSpec> wanted = [.. specs.Distinct().Where(spec => only is null || string.Equals(spec.File, only, StringComparison.OrdinalIgnoreCase))];
-        if (wanted.Count == 0 && only is not null)
-        {
-            string sentence = $"The baseline names no image '{only}'.";
-            yield return Bad(new ImageVerdict { File = only, Path = place, Found = File.Exists(place) }, ProblemId.ImageNotFound, sentence, "Name a folder, or a file that the baseline names.");
-        }
-
-        foreach (ImageSpec spec in wanted)
-        {
-            yield return Check(place, spec);
-        }
-    }
-
-    private static ImageVerdict Expected(ImageSpec spec) => new() { File = spec.File, ExpectedBytes = spec.Bytes, ExpectedSha256 = spec.Sha256.ToLowerInvariant() };
-
-    private static ImageVerdict Measure(ImageVerdict verdict, Stream stream)
-    {
-        ImageVerdict found = verdict with { Found = true, Bytes = stream.Length };
-        if (stream.Length != verdict.ExpectedBytes)
-        {
-            return Bad(found, ProblemId.ImageWrongSize, $"The image '{verdict.File}' has {Text(stream.Length)} bytes, and the baseline says {Text(verdict.ExpectedBytes)}.", "Copy the approved image again; this one is cut or another.");
-        }
-
+        octets.Position = 0;
         using var hash = SHA256.Create();
-        string digest = string.Concat(hash.ComputeHash(stream).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
-        found = found with { Sha256 = digest };
-        return digest == verdict.ExpectedSha256
-            ? found with { Reason = $"It is the approved image: {Text(stream.Length)} bytes, and the digest is the baseline's." }
-            : Bad(found, ProblemId.ImageWrongDigest, $"The image '{verdict.File}' has the SHA-256 {digest}, and the baseline says {verdict.ExpectedSha256}.", "Copy the approved image again; this one was changed or is another.");
+        return string.Concat(hash.ComputeHash(octets).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
     }
 
-    private static ImageVerdict Bad(ImageVerdict verdict, ProblemId id, string sentence, string advice) =>
-        verdict with { Problem = new Problem(id, sentence, advice) { File = verdict.Path }, Reason = sentence };
-
-    private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
+    private static ImageVerdict Bad(ImageUse use, string path, ProblemId id, string sentence, string advice) =>
+        ImageJudge.Bad(ImageJudge.Expected(use, path), new Problem(id, sentence, advice) { File = path });
 }

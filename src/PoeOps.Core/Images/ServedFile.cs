@@ -15,13 +15,13 @@ internal sealed class ServedFile
     public const long MostBytes = 256L << 20;
 
     private readonly byte[] _octets;
-    private readonly IPAddress? _only;
+    private readonly IReadOnlyList<IPAddress>? _clients;
     private volatile bool _withdrawn;
 
-    private ServedFile(byte[] octets, IPAddress? only)
+    private ServedFile(byte[] octets, IReadOnlyList<IPAddress>? clients)
     {
         _octets = octets;
-        _only = only;
+        _clients = clients;
     }
 
     /// <summary>Its size in octets.</summary>
@@ -34,12 +34,18 @@ internal sealed class ServedFile
     /// <param name="path">The file.</param>
     /// <param name="only">The one address that may have it, or null for any.</param>
     /// <exception cref="PoeOpsException">It is not there (<see cref="ProblemId.ImageNotFound"/>) or cannot be read (<see cref="ProblemId.FileUnreadable"/>), or is too large (<see cref="ProblemId.TftpFileTooLarge"/>).</exception>
-    public static ServedFile Open(string path, IPAddress? only)
+    public static ServedFile Open(string path, IPAddress? only) => Open(path, only is null ? null : [only]);
+
+    /// <summary>Reads a file.</summary>
+    /// <param name="path">The file.</param>
+    /// <param name="clients">The addresses that may have it, or null for any.</param>
+    /// <exception cref="PoeOpsException">As above.</exception>
+    public static ServedFile Open(string path, IReadOnlyList<IPAddress>? clients)
     {
         try
         {
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return stream.Length <= MostBytes ? new ServedFile(Whole(stream), only) : throw new PoeOpsException(TooLarge(path, stream.Length));
+            return stream.Length <= MostBytes ? new ServedFile(Whole(stream), clients) : throw new PoeOpsException(TooLarge(path, stream.Length));
         }
         catch (Exception exception) when (ImageCheck.IsUnreadable(exception))
         {
@@ -52,14 +58,19 @@ internal sealed class ServedFile
     /// <summary>Checks the very octets that are offered.</summary>
     /// <param name="path">Where they were read.</param>
     /// <param name="spec">What the baseline says of them.</param>
-    public ImageVerdict Check(string path, ImageSpec spec)
+    public ImageVerdict Check(string path, ImageSpec spec) => Check(path, new ImageUse(spec, [], []));
+
+    /// <summary>Checks the very octets that are offered, and what they say of themselves.</summary>
+    /// <param name="path">Where they were read.</param>
+    /// <param name="use">What the baseline says of them.</param>
+    public ImageVerdict Check(string path, ImageUse use)
     {
         using var octets = new MemoryStream(_octets, writable: false);
-        return ImageCheck.Check(path, octets, spec);
+        return ImageCheck.Check(path, octets, use, null);
     }
 
     /// <summary>True when this address may have it.</summary>
-    public bool IsFor(IPAddress client) => _only is null || IsSameHost(_only, client);
+    public bool IsFor(IPAddress client) => _clients is null || _clients.Any(one => IsSameHost(one, client));
 
     /// <summary>A piece, shorter than asked for only at the end.</summary>
     /// <param name="position">Where it begins, at most the size.</param>

@@ -97,6 +97,9 @@ public sealed class TftpServer : IDisposable
         return file.Check(path, spec).Problem is { } problem ? throw new PoeOpsException(problem) : Offered(spec.File, file);
     }
 
+    /// <summary>Offers a file that was read already, until the result is disposed.</summary>
+    internal IDisposable Serve(string name, ServedFile file) => Offered(name, file);
+
     /// <inheritdoc/>
     public void Dispose()
     {

@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Planning;
 using PoeOps.Refresh;
 
@@ -65,26 +66,11 @@ public sealed class EstateRun
     private Switch SwitchOf(PlannedUnit unit) => _estate.FindSwitch(unit.Switch) ?? throw new PoeOpsException(new Problem(
         ProblemId.NotInEstate, $"The estate '{_estate.Name}' has no switch '{unit.Switch}'.", "Make the plan again with New-PsePlan.") { Target = unit.Switch });
 
-    // The system chooses the way to an address without sending anything: a datagram socket that is connected knows its local end.
     private IPAddress LocalAddress(Plan plan)
     {
         Switch? first = plan.Units.Count == 0 ? null : _estate.FindSwitch(plan.Units[0].Switch);
-        if (first is null || AddressOf(first) is not { } remote)
-        {
-            return IPAddress.Loopback;
-        }
-
-        try
-        {
-            using Socket socket = new(remote.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-            socket.Connect(remote, TftpPort);
-            return ((IPEndPoint)socket.LocalEndPoint).Address;
-        }
-        catch (SocketException exception)
-        {
-            throw new PoeOpsException(
-                new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."), exception);
-        }
+        return first is null ? IPAddress.Loopback : HostAddress.Reaching(AddressOf(first)) ?? throw new PoeOpsException(
+            new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."));
     }
 
     private static bool IsOurs(IPAddress address)
@@ -101,20 +87,6 @@ public sealed class EstateRun
         }
     }
 
-    private static IPAddress? AddressOf(Switch place)
-    {
-        if (IPAddress.TryParse(place.Address, out IPAddress? address))
-        {
-            return address;
-        }
-
-        try
-        {
-            return Dns.GetHostAddresses(place.Address).OrderBy(one => one.AddressFamily).FirstOrDefault();
-        }
-        catch (SocketException exception)
-        {
-            throw new PoeOpsException(new Problem(ProblemId.ConnectFailed, $"Nobody knows the name '{place.Address}' of the switch '{place.Name}'.", "Correct the address in the estate."), exception);
-        }
-    }
+    private static IPAddress AddressOf(Switch place) => HostAddress.Of(place.Address) ?? throw new PoeOpsException(
+        new Problem(ProblemId.ConnectFailed, $"Nobody knows the name '{place.Address}' of the switch '{place.Name}'.", "Correct the address in the estate."));
 }

@@ -1,5 +1,6 @@
 using System.Text.RegularExpressions;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Rehearsal.Worlds;
 
 namespace PoeOps.Rehearsal.Devices;

@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Images;
 using PoeOps.Refresh;
 using PoeOps.Rehearsal.Worlds;
 

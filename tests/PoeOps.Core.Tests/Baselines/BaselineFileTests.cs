@@ -5,6 +5,8 @@ namespace PoeOps.Core.Tests.Baselines;
 
 public sealed class BaselineFileTests : IDisposable
 {
+    private const string Octets = "Write the octets as 'text' of printable ASCII, or as 'hex' of two hexadecimal digits each, one of the two; they end within the first 4096 octets.";
+
     private readonly ScratchFolder _folder = new();
 
     public void Dispose() => _folder.Dispose();
@@ -17,7 +19,8 @@ public sealed class BaselineFileTests : IDisposable
         Assert.Equal("winter", result.Baseline!.Name);
         BaselineEntry entry = result.Baseline.Entries[0];
         Assert.Equal(("Reef-24", "7.2", "8", "3.10.2", 5), (entry.Model, entry.ReleaseFrom, entry.ReleaseBefore, entry.Firmware, entry.Line));
-        Assert.Equal(new ImageSpec("reef-3.10.2.img", 4096, "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "reef"), entry.Image);
+        Assert.Equal(new ImageSpec("reef-3.10.2.img", 4096, "0123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "reef") { Mark = new HeaderMark(4, "52454546") }, entry.Image);
+        Assert.Equal([null, new HeaderMark(0, "7f5245")], entry.Hops.Select(hop => hop.Image.Mark));
         Assert.Equal(new StageTime(10.5, 20), entry.Times.Of("Erase"));
         Assert.Equal(new StageTime(20, 40), entry.Times.Of("Gate"));
         Assert.Equal(["2.0 2.0.4", "3.0 3.0"], entry.Hops.Select(hop => $"{hop.Below} {hop.Firmware}"));
@@ -31,6 +34,17 @@ public sealed class BaselineFileTests : IDisposable
         Assert.Equal(new StageTime(45, 90), entry.Hops[0].Times.Of("Program"));
         Assert.Equal(new StageTime(30, 60), entry.Hops[0].Times.Of("Gate"));
         Assert.Same(entry.Times, entry.Hops[1].Times);
+    }
+
+    [Fact]
+    public void An_image_of_several_entries_stands_once_with_all_that_it_is_for()
+    {
+        Baseline baseline = Read(SampleBaseline.Text.Replace(
+            "\"image\": { \"file\": \"kelp-b12.img\", \"bytes\": 512, \"sha256\": \"4", "\"image\": { \"file\": \"reef-4.1.img\", \"bytes\": 4096, \"sha256\": \"3")).Baseline!;
+        Assert.Equal(
+            ["reef-2.0.4.img: 2.0.4 for Reef-24", "reef-3.0.img: 3.0 for Reef-24", "reef-3.10.2.img: 3.10.2 for Reef-24", "reef-4.1.img: 4.1, B12 for Reef-24, Kelp-8"],
+            baseline.ImageUses.Select(use => $"{use.Image.File}: {string.Join(", ", use.Firmware)} for {string.Join(", ", use.Models)}"));
+        Assert.Equal(baseline.ImageUses.Select(use => use.Image), baseline.Images);
     }
 
     [Fact]
@@ -48,6 +62,14 @@ public sealed class BaselineFileTests : IDisposable
     [InlineData("\"1123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef\"", "\"1123\"", new[] { "JsonBadValue 17 entries[0].hops[0].image.sha256: '1123' is not a SHA-256 digest, which has 64 hexadecimal digits. Take the digest from whoever gave you the image, not from the file that you check." })]
     [InlineData("reef-3.10.2.img", "../reef.img", new[] { "JsonBadValue 9 entries[0].image.file: '../reef.img' is not a plain file name that can be sent to a device. Give a plain file name of letters, digits, full stops, hyphens and underscores; the first is a letter or digit." })]
     [InlineData("reef-3.10.2.img", "reef.img; reboot", new[] { "JsonBadValue 9 entries[0].image.file: 'reef.img; reboot' is not a plain file name that can be sent to a device. Give a plain file name of letters, digits, full stops, hyphens and underscores; the first is a letter or digit." })]
+    [InlineData("reef-3.10.2.img", "nul.img", new[] { "JsonBadValue 9 entries[0].image.file: 'nul.img' is a name that Windows keeps for a device. Give a plain file name of letters, digits, full stops, hyphens and underscores; the first is a letter or digit." })]
+    [InlineData("reef-3.10.2.img", "Com1", new[] { "JsonBadValue 9 entries[0].image.file: 'Com1' is a name that Windows keeps for a device. Give a plain file name of letters, digits, full stops, hyphens and underscores; the first is a letter or digit." })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"offset\": 4093, \"text\": \"REEF\" }", new[] { "JsonBadValue 9 entries[0].image.header: 'REEF' at offset 4093 is no mark of a header. " + Octets })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"hex\": \"7f5\" }", new[] { "JsonBadValue 9 entries[0].image.header: '7f5' at offset 0 is no mark of a header. " + Octets })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"text\": \"\" }", new[] { "JsonBadValue 9 entries[0].image.header: '' at offset 0 is no mark of a header. " + Octets })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"text\": \"a\", \"hex\": \"61\" }", new[] { "JsonBadValue 9 entries[0].image.header: The header says its octets twice. " + Octets })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"offset\": 4 }", new[] { "JsonBadValue 9 entries[0].image.header: The header says no octets. " + Octets })]
+    [InlineData("{ \"offset\": 4, \"text\": \"REEF\" }", "{ \"text\": 5 }", new[] { "JsonWrongType 9 entries[0].image.header.text: Found the number 5 where a text was expected. Write a text there." })]
     [InlineData("\"typical\": 60, \"worst\": 120", "\"typical\": 60, \"worst\": 59.5", new[] { "JsonBadValue 11 entries[0].stageSeconds.Transfer.worst: The worst time of Transfer is 59.5 s, which is less than its typical 60 s. Give a worst time that is at least the typical one." })]
     [InlineData(", \"Verify\": { \"typical\": 5, \"worst\": 10 }\n      },", "\n      },", new[] { "JsonMissingKey 10 entries[0].stageSeconds: The key 'Verify' is missing, and an object was expected in it. Add 'Verify' to the object that begins in this line." })]
     [InlineData("\"Gate\"", "\"Recover\"", new[] { "JsonUnknownKey 11 entries[0].stageSeconds.Recover: The key 'Recover' is not known here; the nearest is 'Reset'. The keys known here are Gate, Transfer, Erase, Program, Reset, Verify." })]

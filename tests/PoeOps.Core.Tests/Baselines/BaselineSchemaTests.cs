@@ -18,6 +18,7 @@ public sealed class BaselineSchemaTests : IDisposable
     [InlineData("entry", "entries[0]")]
     [InlineData("releases", "entries[0].releases")]
     [InlineData("image", "entries[0].image")]
+    [InlineData("header", "entries[0].image.header")]
     [InlineData("stageSeconds", "entries[0].stageSeconds")]
     [InlineData("time", "entries[0].stageSeconds.Erase")]
     [InlineData("hop", "entries[0].hops[0]")]
@@ -25,7 +26,7 @@ public sealed class BaselineSchemaTests : IDisposable
         Assert.Equal(KnownKeys.Of(SampleBaseline.Text, Problems)[path], Schema.Keys[definition]);
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(7, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(8, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits() => Assert.True(Schema.Takes(SampleBaseline.Text));
@@ -36,6 +37,10 @@ public sealed class BaselineSchemaTests : IDisposable
     [InlineData("\"bytes\": 2048", "\"bytes\": 20.5")]
     [InlineData("\"0123456789abcdef0123", "\"0123456789abcdeg0123")]
     [InlineData("reef-2.0.4.img", "a/b.img")]
+    [InlineData("\"text\": \"REEF\"", "\"text\": \"REEF\", \"hex\": \"52\"")]
+    [InlineData("\"text\": \"REEF\"", "\"text\": \"R\\u00e9EF\"")]
+    [InlineData("\"hex\": \"7F 52 45\"", "\"hex\": \"7F 52 4\"")]
+    [InlineData("\"hex\": \"7F 52 45\"", "\"offset\": 4096, \"hex\": \"7F\"")]
     [InlineData("\"Verify\"", "\"Recover\"")]
     [InlineData("\"typical\": 5,", "\"typical\": -5,")]
     [InlineData("\"model\": \"Kelp-8\"", "\"model\": \"\"")]

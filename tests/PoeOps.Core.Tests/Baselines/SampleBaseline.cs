@@ -12,7 +12,7 @@ internal static class SampleBaseline
               "model": "Reef-24",
               "releases": { "from": "7.2", "before": "8" },
               "firmware": "3.10.2",
-              "image": { "file": "reef-3.10.2.img", "bytes": 4096, "sha256": "0123456789abcdef0123456789ABCDEF0123456789abcdef0123456789abcdef", "family": "reef" },
+              "image": { "file": "reef-3.10.2.img", "bytes": 4096, "sha256": "0123456789abcdef0123456789ABCDEF0123456789abcdef0123456789abcdef", "family": "reef", "header": { "offset": 4, "text": "REEF" } },
               "stageSeconds": {
                 "Gate": { "typical": 20, "worst": 40 }, "Transfer": { "typical": 60, "worst": 120 }, "Erase": { "typical": 10.5, "worst": 20 },
                 "Program": { "typical": 90, "worst": 180 }, "Reset": { "typical": 15, "worst": 30 }, "Verify": { "typical": 5, "worst": 10 }
@@ -28,7 +28,7 @@ internal static class SampleBaseline
                 },
                 {
                   "below": "3.0", "firmware": "3.0",
-                  "image": { "file": "reef-3.0.img", "bytes": 3072, "sha256": "2123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef" }
+                  "image": { "file": "reef-3.0.img", "bytes": 3072, "sha256": "2123456789abcdef0123456789abcdef0123456789abcdef0123456789abcdef", "header": { "hex": "7F 52 45" } }
                 }
               ]
             },

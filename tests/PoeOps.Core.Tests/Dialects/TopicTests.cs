@@ -15,6 +15,7 @@ public sealed class TopicTests : IDisposable
 
     [Theory]
     [InlineData("Dialects", "    How to teach")]
+    [InlineData("Images", "    How images are checked")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
     public void A_topic_begins_as_help_wants_it(string name, string description)
     {

@@ -3,6 +3,7 @@ using System.Security.Cryptography;
 using System.Text;
 using PoeOps.Baselines;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;

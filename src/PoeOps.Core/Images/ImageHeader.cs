@@ -2,18 +2,18 @@ using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 
-namespace PoeOps.Rehearsal;
+namespace PoeOps.Images;
 
 /// <summary>
-/// What stands at the head of an image for simulated units. ASCII lines that end in LF: <c>PSE-IMAGE 1</c>, then <c>name=value</c>
+/// What stands at the head of an image that says itself what it is for, as those for simulated units do. ASCII lines that end in LF: <c>PSE-IMAGE 1</c>, then <c>name=value</c>
 /// (family, models, version, loadsOn, bytes, sha256; loadsOn may be absent), then an empty line; behind it the payload, which bytes and sha256 describe.
 /// </summary>
 public sealed record ImageHeader
 {
     private const string Magic = "PSE-IMAGE 1";
 
-    // A header is a dozen short lines: what has no empty line by then is no image.
-    private const int LongestHeader = 4096;
+    /// <summary>The most octets of a header. It is a dozen short lines: what has no empty line by then has no header.</summary>
+    public const int LongestHeader = 4096;
 
     /// <summary>The family of controllers that it is for, as <c>imageFamily</c> of a model in the world.</summary>
     public string Family { get; init; } = string.Empty;
@@ -55,7 +55,7 @@ public sealed record ImageHeader
     }
 
     /// <summary>Reads the header of an image.</summary>
-    /// <param name="image">The whole image.</param>
+    /// <param name="image">The image, or as much of its beginning as holds the longest header.</param>
     /// <param name="payloadStart">Where the payload begins.</param>
     /// <returns>The header, or null where the bytes are no such image.</returns>
     public static ImageHeader? Read(byte[] image, out int payloadStart)

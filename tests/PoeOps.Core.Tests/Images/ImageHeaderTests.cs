@@ -1,6 +1,7 @@
 using System.Text;
+using PoeOps.Images;
 
-namespace PoeOps.Rehearsal.Tests;
+namespace PoeOps.Core.Tests.Images;
 
 /// <summary>Images for simulated units are made and read.</summary>
 public sealed class ImageHeaderTests
