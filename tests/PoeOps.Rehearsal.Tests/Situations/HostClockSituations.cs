@@ -26,7 +26,7 @@ public sealed class ClockJumpsBackBeforeTheWindowsEnd : TwoUnits
     [Fact]
     public void A_window_that_only_the_clock_shows_as_open_is_closed()
     {
-        Night.Units[1] = Night.Units[1] with { WindowClosesUtc = Night.Clock.UtcNow.AddMinutes(30) };
+        Night.Units[1] = Night.Units[1] with { WindowOpensUtc = Night.Clock.UtcNow.AddHours(-20), WindowClosesUtc = Night.Clock.UtcNow.AddMinutes(30) };
         var clock = new JumpingClock(Night.Clock);
         Night.Clock = clock;
         Once(Stage.Program, () => clock.Jump(TimeSpan.FromHours(-10)));
