@@ -33,11 +33,13 @@ public static class ImageCheck
         }
     }
 
-    /// <summary>Checks octets that were read already.</summary>
-    /// <param name="path">Where they were read.</param>
-    /// <param name="octets">All of the image.</param>
+    /// <summary>Compares an image that was measured already.</summary>
+    /// <param name="path">Where it is.</param>
+    /// <param name="bytes">Its size.</param>
+    /// <param name="sha256">Its SHA-256, in lower case.</param>
     /// <param name="spec">What the baseline says of it.</param>
-    internal static ImageVerdict Check(string path, Stream octets, ImageSpec spec) => Measure(Expected(spec) with { Path = path }, octets);
+    internal static ImageVerdict Compare(string path, long bytes, string sha256, ImageSpec spec) =>
+        Judge(Expected(spec) with { Path = path, Found = true, Bytes = bytes }, () => sha256);
 
     // Some platforms refuse the characters of a name with the last three.
     internal static bool IsUnreadable(Exception exception) =>
@@ -64,20 +66,25 @@ public static class ImageCheck
 
     private static ImageVerdict Expected(ImageSpec spec) => new() { File = spec.File, ExpectedBytes = spec.Bytes, ExpectedSha256 = spec.Sha256.ToLowerInvariant() };
 
-    private static ImageVerdict Measure(ImageVerdict verdict, Stream stream)
-    {
-        ImageVerdict found = verdict with { Found = true, Bytes = stream.Length };
-        if (stream.Length != verdict.ExpectedBytes)
+    private static ImageVerdict Measure(ImageVerdict verdict, Stream stream) =>
+        Judge(verdict with { Found = true, Bytes = stream.Length }, () =>
         {
-            return Bad(found, ProblemId.ImageWrongSize, $"The image '{verdict.File}' has {Text(stream.Length)} bytes, and the baseline says {Text(verdict.ExpectedBytes)}.", "Copy the approved image again; this one is cut or another.");
+            using var hash = SHA256.Create();
+            return string.Concat(hash.ComputeHash(stream).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        });
+
+    // A digest is not worth working out where the size is another.
+    private static ImageVerdict Judge(ImageVerdict found, Func<string> digest)
+    {
+        if (found.Bytes is { } bytes && bytes != found.ExpectedBytes)
+        {
+            return Bad(found, ProblemId.ImageWrongSize, $"The image '{found.File}' has {Text(bytes)} bytes, and the baseline says {Text(found.ExpectedBytes)}.", "Copy the approved image again; this one is cut or another.");
         }
 
-        using var hash = SHA256.Create();
-        string digest = string.Concat(hash.ComputeHash(stream).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
-        found = found with { Sha256 = digest };
-        return digest == verdict.ExpectedSha256
-            ? found with { Reason = $"It is the approved image: {Text(stream.Length)} bytes, and the digest is the baseline's." }
-            : Bad(found, ProblemId.ImageWrongDigest, $"The image '{verdict.File}' has the SHA-256 {digest}, and the baseline says {verdict.ExpectedSha256}.", "Copy the approved image again; this one was changed or is another.");
+        ImageVerdict measured = found with { Sha256 = digest() };
+        return measured.Sha256 == measured.ExpectedSha256
+            ? measured with { Reason = $"It is the approved image: {Text(measured.ExpectedBytes)} bytes, and the digest is the baseline's." }
+            : Bad(measured, ProblemId.ImageWrongDigest, $"The image '{measured.File}' has the SHA-256 {measured.Sha256}, and the baseline says {measured.ExpectedSha256}.", "Copy the approved image again; this one was changed or is another.");
     }
 
     private static ImageVerdict Bad(ImageVerdict verdict, ProblemId id, string sentence, string advice) =>

@@ -2,7 +2,7 @@ using System.Globalization;
 
 namespace PoeOps.Images;
 
-/// <summary>What a client asks of a server, and what of it the server grants: blksize (RFC 2348), timeout and tsize (RFC 2349).</summary>
+/// <summary>What a client asks of a server, and what of it the server grants: blksize (RFC 2348), timeout and tsize (RFC 2349), windowsize (RFC 7440).</summary>
 internal sealed class TftpAgreement
 {
     private readonly TftpClientOptions _options;
@@ -12,6 +12,9 @@ internal sealed class TftpAgreement
 
     /// <summary>Octets in a block.</summary>
     public int BlockSize { get; private set; } = TftpOptions.DefaultBlockSize;
+
+    /// <summary>Blocks in a window.</summary>
+    public int WindowSize { get; private set; } = 1;
 
     /// <summary>The file's size, where the server said it.</summary>
     public long? Size { get; private set; }
@@ -30,6 +33,11 @@ internal sealed class TftpAgreement
         if (_options.AskTimeout)
         {
             asked.Add(new KeyValuePair<string, string>("timeout", _options.TimeoutSeconds.ToString(CultureInfo.InvariantCulture)));
+        }
+
+        if (_options.WindowSize > 1)
+        {
+            asked.Add(new KeyValuePair<string, string>("windowsize", _options.WindowSize.ToString(CultureInfo.InvariantCulture)));
         }
 
         if (_options.AskSize)
@@ -54,6 +62,9 @@ internal sealed class TftpAgreement
         {
             case "blksize" when AsksBlockSize && value >= TftpOptions.SmallestBlockSize && value <= _options.BlockSize:
                 BlockSize = (int)value;
+                return true;
+            case "windowsize" when _options.WindowSize > 1 && value >= 1 && value <= _options.WindowSize:
+                WindowSize = (int)value;
                 return true;
             case "timeout":
                 return _options.AskTimeout && value == _options.TimeoutSeconds;

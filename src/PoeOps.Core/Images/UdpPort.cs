@@ -22,11 +22,18 @@ internal static class UdpPort
     /// <summary>Opens a port.</summary>
     /// <param name="local">Where; port 0 takes any that is free.</param>
     /// <exception cref="SocketException">It cannot be had.</exception>
-    public static Socket Open(IPEndPoint local)
+    public static Socket Open(IPEndPoint local) => Open(local, _ => { });
+
+    /// <summary>Opens a port that is prepared before anything can come in.</summary>
+    /// <param name="local">Where; port 0 takes any that is free.</param>
+    /// <param name="prepare">Prepares it.</param>
+    /// <exception cref="SocketException">It cannot be had.</exception>
+    public static Socket Open(IPEndPoint local, Action<Socket> prepare)
     {
         var socket = new Socket(local.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
         try
         {
+            prepare(socket);
             socket.Bind(local);
             Quieten(socket);
             return socket;
@@ -48,7 +55,9 @@ internal static class UdpPort
     public static bool Await(Socket socket, TimeSpan left)
     {
         TimeSpan wait = left < LongestWait ? left : LongestWait;
-        return socket.Poll((int)(wait.Ticks / 10), SelectMode.SelectRead);
+        // Some systems count in milliseconds here, and would not wait at all for a part of one.
+        int microseconds = wait <= TimeSpan.Zero ? 0 : Math.Max(1000, (int)(wait.Ticks / 10));
+        return socket.Poll(microseconds, SelectMode.SelectRead);
     }
 
     /// <summary>Takes the datagram that was waited for.</summary>
@@ -69,17 +78,41 @@ internal static class UdpPort
     }
 
     /// <summary>Sends an error as a courtesy: it is not acknowledged and not sent again (RFC 1350 section 7), so one that cannot be sent is a lost one.</summary>
-    public static void Tell(Socket socket, EndPoint to, TftpErrorCode code, string text) =>
-        TrySend(socket, new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write(), to);
+    public static void Tell(Socket socket, EndPoint to, TftpErrorCode code, string text)
+    {
+        byte[] datagram = new TftpPacket(TftpOpcode.Error) { Code = code, Text = text }.Write();
+        TrySend(socket, datagram, datagram.Length, to);
+    }
+
+    /// <summary>
+    /// Tells a stranger error 5 (RFC 1350 section 4). A stranger's own error is passed over: errors are not answered (section 7), and two ports that
+    /// did so would go on for ever.
+    /// </summary>
+    /// <param name="socket">The port.</param>
+    /// <param name="from">The stranger.</param>
+    /// <param name="datagram">What came.</param>
+    /// <param name="count">How many octets of it.</param>
+    public static void TurnAway(Socket socket, EndPoint from, byte[] datagram, int count)
+    {
+        bool isError = count >= 2 && datagram[0] == 0 && datagram[1] == (byte)TftpOpcode.Error;
+        if (!isError)
+        {
+            Tell(socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
+        }
+    }
 
     /// <summary>
     /// Sends a datagram. UDP may lose any; one that the system will not take now (no route, no room) is lost at once, and the next try is as for any other.
     /// </summary>
-    public static void TrySend(Socket socket, byte[] datagram, EndPoint to)
+    /// <param name="socket">The port.</param>
+    /// <param name="datagram">Holds the datagram's octets at its start.</param>
+    /// <param name="count">How many they are.</param>
+    /// <param name="to">Who gets it.</param>
+    public static void TrySend(Socket socket, byte[] datagram, int count, EndPoint to)
     {
         try
         {
-            socket.SendTo(datagram, to);
+            socket.SendTo(datagram, 0, count, SocketFlags.None, to);
         }
         catch (Exception exception) when (exception is SocketException or ObjectDisposedException)
         {

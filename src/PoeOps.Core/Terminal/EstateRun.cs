@@ -1,6 +1,7 @@
 using System.Net;
 using System.Net.Sockets;
 using PoeOps.Estate;
+using PoeOps.Images;
 using PoeOps.Planning;
 using PoeOps.Refresh;
 
@@ -65,7 +66,6 @@ public sealed class EstateRun
     private Switch SwitchOf(PlannedUnit unit) => _estate.FindSwitch(unit.Switch) ?? throw new PoeOpsException(new Problem(
         ProblemId.NotInEstate, $"The estate '{_estate.Name}' has no switch '{unit.Switch}'.", "Make the plan again with New-PsePlan.") { Target = unit.Switch });
 
-    // The system chooses the way to an address without sending anything: a datagram socket that is connected knows its local end.
     private IPAddress LocalAddress(Plan plan)
     {
         Switch? first = plan.Units.Count == 0 ? null : _estate.FindSwitch(plan.Units[0].Switch);
@@ -76,11 +76,9 @@ public sealed class EstateRun
 
         try
         {
-            using Socket socket = new(remote.AddressFamily, SocketType.Dgram, ProtocolType.Udp);
-            socket.Connect(remote, TftpPort);
-            return ((IPEndPoint)socket.LocalEndPoint).Address;
+            return HostAddress.Reaching(remote);
         }
-        catch (SocketException exception)
+        catch (PoeOpsException exception)
         {
             throw new PoeOpsException(
                 new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."), exception);

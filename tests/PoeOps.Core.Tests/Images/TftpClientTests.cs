@@ -103,10 +103,13 @@ public sealed class TftpClientTests : IDisposable
         Send([0, 3, 0, 1, .. new byte[512]]);
         Assert.Equal("ACK 1", _server.Hear());
         using RawPeer stranger = new();
-        foreach (byte[] packet in (byte[][])[[0, 3, 0, 2, 9, 9], [0, 5, 0, 0, 0], [9]])
+        foreach (byte[] packet in (byte[][])[[0, 3, 0, 2, 9, 9], [0, 4, 0, 0], [9]])
         {
+            // An error is never answered (section 7): two ports that did would go on for ever.
+            stranger.Send([0, 5, 0, 0, 0], _client);
             stranger.Send(packet, _client);
             Assert.Equal("ERROR 5 unknown transfer ID", stranger.Hear());
+            Assert.False(stranger.HasMore);
         }
 
         Send([0, 3, 0, 2, 7]);
