@@ -35,6 +35,7 @@ internal sealed class TftpSending : IDisposable
     private TimeSpan _windowBegan;
     private TimeSpan _windowSent;
     private TimeSpan _progress;
+    private TimeSpan? _resume;
 
     /// <summary>Prepares to answer a request.</summary>
     /// <param name="request">The request.</param>
@@ -146,6 +147,7 @@ internal sealed class TftpSending : IDisposable
     {
         _sentOnceFrom = _sent + 1;
         _windowBegan = SystemClock.Instance.Elapsed;
+        _resume = null;
         for (long block = _acknowledged + 1; block <= end; block++)
         {
             int count = _reader.Read((block - 1) * _options.BlockSize, _packet, 4, _options.BlockSize);
@@ -165,8 +167,8 @@ internal sealed class TftpSending : IDisposable
     }
 
     // True when the next window is to be sent. An acknowledgement inside the window says that blocks behind it are missing, and the next window
-    // begins there (RFC 7440 section 4). One that comes sooner than the last sending can have been answered speaks of an earlier one:
-    // then what is on its way is waited for, so that a client which acknowledges each block does not have each of them sent again and again.
+    // begins there (RFC 7440 section 4). One that comes sooner than the last sending can have been answered speaks of an earlier one: then others
+    // are waited for until that answer is due, so that a client which acknowledges each block does not have each of them sent again and again.
     private bool Takes(ushort block, long end)
     {
         int ahead = (ushort)(block - (ushort)_acknowledged);
@@ -177,7 +179,15 @@ internal sealed class TftpSending : IDisposable
 
         _acknowledged += ahead;
         _progress = SystemClock.Instance.Elapsed;
-        return _acknowledged == end || (_progress - _windowSent).Ticks >= _timer.RoundTrip.Ticks / 2;
+        TimeSpan due = _timer.RoundTrip < ShortestTimeout ? _timer.RoundTrip : ShortestTimeout;
+        bool early = (_progress - _windowSent).Ticks < due.Ticks / 2;
+        if (_acknowledged < end && early)
+        {
+            _resume = _windowSent + due;
+            return false;
+        }
+
+        return true;
     }
 
     // Sends, and sends again as often as it takes; null once it was acknowledged.
@@ -215,7 +225,7 @@ internal sealed class TftpSending : IDisposable
                 return true;
             }
 
-            TimeSpan left = end - SystemClock.Instance.Elapsed;
+            TimeSpan left = (_resume is { } soon && soon < end ? soon : end) - SystemClock.Instance.Elapsed;
             bool lastLook = gaveWay || left <= TimeSpan.Zero;
             if (_port.Receive(lastLook ? TimeSpan.Zero : left) is { } packet && Answers(packet, acknowledges, out wrong))
             {
@@ -225,7 +235,7 @@ internal sealed class TftpSending : IDisposable
             if (lastLook)
             {
                 wrong = gaveWay ? Broken(ProblemId.TftpRefused, "the client asked again from the same port", "See the transfer that follows.") : null;
-                return gaveWay;
+                return gaveWay || _resume is not null;
             }
         }
     }
