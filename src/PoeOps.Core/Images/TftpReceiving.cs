@@ -50,8 +50,14 @@ internal sealed class TftpReceiving : IDisposable
     public TftpFetch Run(Stream into)
     {
         using var octets = new FetchedOctets(_options, _agreement, _trouble);
-        byte[] request = new TftpPacket(TftpOpcode.ReadRequest) { File = _file, Mode = "octet", Options = _agreement.Asked() }.Write();
-        TftpPacket packet = Exchange(request, found => found.Opcode == TftpOpcode.OptionAcknowledgement || IsNext(found));
+        TftpPacket packet = Exchange(Request(), found => Begins(found) || RefusesOptions(found));
+        if (packet.Opcode == TftpOpcode.Error)
+        {
+            // After a refusal of its options a client may ask without them (RFC 2347).
+            _agreement.AskNothing();
+            packet = Exchange(Request(), Begins);
+        }
+
         if (packet.Opcode == TftpOpcode.OptionAcknowledgement)
         {
             TakeOptions(packet);
@@ -165,18 +171,25 @@ internal sealed class TftpReceiving : IDisposable
                 continue;
             }
 
-            CheckRefusal(packet);
             if (wanted(packet))
             {
                 return packet;
             }
 
+            CheckRefusal(packet);
             AnswerAgain(packet);
             AnswerGap(packet);
         }
 
         return null;
     }
+
+    private byte[] Request() => new TftpPacket(TftpOpcode.ReadRequest) { File = _file, Mode = "octet", Options = _agreement.Asked() }.Write();
+
+    private bool Begins(TftpPacket packet) => packet.Opcode == TftpOpcode.OptionAcknowledgement || IsNext(packet);
+
+    private bool RefusesOptions(TftpPacket packet) =>
+        packet is { Opcode: TftpOpcode.Error, Code: TftpErrorCode.OptionsRefused } && _agreement.Asked().Count > 0;
 
     private bool IsNext(TftpPacket packet) => packet.Opcode == TftpOpcode.Data && packet.Block == (ushort)(_taken + 1);
 
