@@ -95,10 +95,11 @@ internal sealed class ServedFile : IDisposable
 
     /// <summary>Reads a piece, and checks that it is the one that was offered.</summary>
     /// <param name="index">Which; the first is 0.</param>
-    /// <param name="into">Takes it, <see cref="PieceSize"/> long.</param>
+    /// <param name="into">Takes it; as long as the longest piece.</param>
+    /// <param name="hash">Works out its SHA-256.</param>
     /// <returns>False where the file is offered no longer.</returns>
     /// <exception cref="PoeOpsException">It is another one now (<see cref="ProblemId.ImageChanged"/>), or cannot be read (<see cref="ProblemId.FileUnreadable"/>).</exception>
-    public bool TryRead(long index, byte[] into)
+    public bool TryRead(long index, byte[] into, SHA256 hash)
     {
         long position = index * PieceSize;
         int count = (int)Math.Min(PieceSize, Bytes - position);
@@ -124,7 +125,8 @@ internal sealed class ServedFile : IDisposable
             }
         }
 
-        return IsAsOffered(index, into, count) ? true : throw Changed($"is another one in the octets from {Text(position)} to {Text(position + count - 1)}");
+        bool same = hash.ComputeHash(into, 0, count).SequenceEqual(new ArraySegment<byte>(_digests, (int)index * DigestSize, DigestSize));
+        return same ? true : throw Changed($"is another one in the octets from {Text(position)} to {Text(position + count - 1)}");
     }
 
     /// <summary>Ends the offer; transfers that run are broken off.</summary>
@@ -155,13 +157,6 @@ internal sealed class ServedFile : IDisposable
         }
 
         return string.Concat(whole.GetHashAndReset().Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
-    }
-
-    private bool IsAsOffered(long index, byte[] piece, int count)
-    {
-        using var hash = SHA256.Create();
-        byte[] digest = hash.ComputeHash(piece, 0, count);
-        return digest.SequenceEqual(new ArraySegment<byte>(_digests, (int)index * DigestSize, DigestSize));
     }
 
     // The octets that are there, at most so many.

@@ -1,18 +1,26 @@
+using System.Security.Cryptography;
+
 namespace PoeOps.Images;
 
-/// <summary>Reads a served file for one transfer, and holds one piece of it at a time. Used by one thread.</summary>
-internal sealed class ServedReader
+/// <summary>Reads a served file for one transfer, and holds two pieces of it at a time: a block may lie over the border of two. Used by one thread.</summary>
+internal sealed class ServedReader : IDisposable
 {
     private readonly ServedFile _file;
-    private readonly byte[] _piece;
-    private long _index = -1;
+    private readonly SHA256 _hash = SHA256.Create();
+    private readonly int _size;
+    private (long Index, byte[] Octets) _one;
+    private (long Index, byte[] Octets) _other = (-1, []);
 
     /// <summary>Makes a reader.</summary>
     public ServedReader(ServedFile file)
     {
         _file = file;
-        _piece = new byte[(int)Math.Min(ServedFile.PieceSize, file.Bytes)];
+        _size = (int)Math.Min(ServedFile.PieceSize, file.Bytes);
+        _one = (-1, new byte[_size]);
     }
+
+    /// <inheritdoc/>
+    public void Dispose() => _hash.Dispose();
 
     /// <summary>Copies a block.</summary>
     /// <param name="position">Where in the file it begins, at most the file's size.</param>
@@ -33,28 +41,54 @@ internal sealed class ServedReader
             }
 
             int start = (int)(position + done - (index * ServedFile.PieceSize));
-            int part = Math.Min(count - done, _piece.Length - start);
-            Array.Copy(_piece, start, into, at + done, part);
+            int part = Math.Min(count - done, _size - start);
+            Array.Copy(_one.Octets, start, into, at + done, part);
             done += part;
         }
 
         return count;
     }
 
+    /// <summary>Reads ahead what the next block needs, while the client is busy with the last one.</summary>
+    /// <param name="position">Where it begins, at most the file's size.</param>
+    /// <param name="most">How many octets at the most.</param>
+    public void Prepare(long position, int most)
+    {
+        long last = Math.Min(position + most, _file.Bytes) - 1;
+        if (last < position)
+        {
+            return;
+        }
+
+        try
+        {
+            _ = Hold(position / ServedFile.PieceSize) && Hold(last / ServedFile.PieceSize);
+        }
+        catch (PoeOpsException)
+        {
+            // Told when the block itself is read: until then it may not be needed.
+            return;
+        }
+    }
+
+    // Makes it the piece at hand; of the two the one that was used longer ago is let go.
     private bool Hold(long index)
     {
-        if (index == _index)
+        if (_one.Index == index)
         {
             return true;
         }
 
-        _index = -1;
-        if (!_file.TryRead(index, _piece))
+        (_one, _other) = (_other, _one);
+        if (_one.Index == index)
         {
-            return false;
+            return true;
         }
 
-        _index = index;
-        return true;
+        byte[] octets = _one.Octets.Length == _size ? _one.Octets : new byte[_size];
+        _one = (-1, octets);
+        bool there = _file.TryRead(index, octets, _hash);
+        _one = (there ? index : -1, octets);
+        return there;
     }
 }

@@ -58,13 +58,8 @@ internal sealed class ServerPort : IDisposable
     /// <returns>The packet, good until the next call; null where none came.</returns>
     public TftpPacket? Receive(TimeSpan left)
     {
-        if (left < UdpPort.LongestWait && !UdpPort.Await(_socket, left))
-        {
-            return null;
-        }
-
         EndPoint from = _anybody;
-        int count = UdpPort.Take(_socket, _incoming, ref from);
+        int count = UdpPort.TryTake(_socket, left, _incoming, ref from);
         if (count < 0)
         {
             return null;

@@ -75,7 +75,11 @@ internal sealed class TftpSending : IDisposable
     public bool HasGivenWay => _gaveWay;
 
     /// <inheritdoc/>
-    public void Dispose() => _port.Dispose();
+    public void Dispose()
+    {
+        _port.Dispose();
+        _reader.Dispose();
+    }
 
     /// <summary>Breaks it off from another thread; the client is told.</summary>
     public void Stop() => _stopped = true;
@@ -164,6 +168,7 @@ internal sealed class TftpSending : IDisposable
         }
 
         _windowSent = SystemClock.Instance.Elapsed;
+        _reader.Prepare(end * _options.BlockSize, _options.BlockSize);
     }
 
     // True when the next window is to be sent. An acknowledgement inside the window says that blocks behind it are missing, and the next window

@@ -44,14 +44,8 @@ internal sealed class TransferPort : IDisposable
     /// <returns>The packet, or null where none came.</returns>
     public TftpPacket? Receive(TimeSpan left)
     {
-        // The port's own limit ends a wait that need not be shorter: one call to the system less for each block.
-        if (left < UdpPort.LongestWait && !UdpPort.Await(_socket, left))
-        {
-            return null;
-        }
-
         EndPoint from = _anybody;
-        int count = UdpPort.Take(_socket, _incoming, ref from);
+        int count = UdpPort.TryTake(_socket, left, _incoming, ref from);
         if (count < 0)
         {
             return null;
