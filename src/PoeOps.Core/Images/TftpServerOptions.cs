@@ -24,8 +24,10 @@ public sealed record TftpServerOptions
     /// <summary>Says when transfers began and how long they took. How long to wait for an answer is the machine's time: the network is real.</summary>
     public Clock Clock { get; init; } = SystemClock.Instance;
 
-    /// <summary>Why a port cannot be had, and what to do.</summary>
-    internal static Problem CannotListen(IPEndPoint local, SocketException exception)
+    /// <summary>Why a port cannot be had, and what to do (<see cref="ProblemId.TftpCannotListen"/>).</summary>
+    /// <param name="local">The address and port.</param>
+    /// <param name="exception">What the system said.</param>
+    public static Problem CannotListen(IPEndPoint local, SocketException exception)
     {
         string advice = exception.SocketErrorCode switch
         {

@@ -101,6 +101,20 @@ public sealed class TftpAddressTests : IDisposable
         Assert.StartsWith("The file server cannot listen at 192.0.2.1:0: ", problem.Sentence);
     }
 
+    [Theory]
+    [InlineData(SocketError.AccessDenied, 69, "Ports below 1024 may need an administrator's rights: run as one, or choose a port above, if the devices can be told one.")]
+    [InlineData(SocketError.AccessDenied, 6969, "Another program holds that port for itself, or a rule of this machine forbids it: choose another port.")]
+    [InlineData(SocketError.AddressAlreadyInUse, 69, "Another file server runs on that port: stop it, or choose another port.")]
+    [InlineData(SocketError.AddressNotAvailable, 69, "Choose an address of this machine.")]
+    [InlineData(SocketError.NoBufferSpaceAvailable, 69, "Choose an address of this machine, and another port.")]
+    public void What_to_do_about_a_port_that_cannot_be_had_is_said(SocketError error, int port, string advice)
+    {
+        SocketException exception = new((int)error);
+        Problem problem = TftpServerOptions.CannotListen(new IPEndPoint(IPAddress.Loopback, port), exception);
+        Assert.Equal(
+            (ProblemId.TftpCannotListen, $"The file server cannot listen at 127.0.0.1:{port}: {exception.Message.TrimEnd('.')}.", advice), (problem.Id, problem.Sentence, problem.Advice));
+    }
+
     // RFC 4007: a link-local address means something only with its interface.
     [Fact]
     public void A_file_comes_over_a_link_local_address()
