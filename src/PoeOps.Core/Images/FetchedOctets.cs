@@ -9,7 +9,7 @@ internal sealed class FetchedOctets : IDisposable
     private readonly TftpClientOptions _options;
     private readonly TftpAgreement _agreement;
     private readonly FetchTrouble _trouble;
-    private readonly IncrementalHash _hash = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+    private readonly SHA256 _hash = SHA256.Create();
 
     /// <summary>Nothing has come yet.</summary>
     public FetchedOctets(TftpClientOptions options, TftpAgreement agreement, FetchTrouble trouble)
@@ -44,7 +44,7 @@ internal sealed class FetchedOctets : IDisposable
 
         Total += block.Count;
         CheckMost(Total);
-        _hash.AppendData(block.Array!, block.Offset, block.Count);
+        _hash.TransformBlock(block.Array!, block.Offset, block.Count, null, 0);
         bool last = block.Count < _agreement.BlockSize;
         if (last)
         {
@@ -97,7 +97,8 @@ internal sealed class FetchedOctets : IDisposable
         }
 
         CheckExpected(Total);
-        Sha256 = string.Concat(_hash.GetHashAndReset().Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        _hash.TransformFinalBlock([], 0, 0);
+        Sha256 = string.Concat(_hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
         if (_options.ExpectedSha256 is { } digest && !string.Equals(digest, Sha256, StringComparison.OrdinalIgnoreCase))
         {
             throw _trouble.Told(

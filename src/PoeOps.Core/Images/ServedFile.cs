@@ -141,7 +141,7 @@ internal sealed class ServedFile : IDisposable
 
     private string Measure()
     {
-        using var whole = IncrementalHash.CreateHash(HashAlgorithmName.SHA256);
+        using var whole = SHA256.Create();
         using var one = SHA256.Create();
         byte[] piece = new byte[PieceSize];
         for (long at = 0; at < Bytes; at += PieceSize)
@@ -152,11 +152,12 @@ internal sealed class ServedFile : IDisposable
                 throw new IOException("it was cut while it was read");
             }
 
-            whole.AppendData(piece, 0, count);
+            whole.TransformBlock(piece, 0, count, null, 0);
             Array.Copy(one.ComputeHash(piece, 0, count), 0, _digests, at / PieceSize * DigestSize, DigestSize);
         }
 
-        return string.Concat(whole.GetHashAndReset().Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        whole.TransformFinalBlock([], 0, 0);
+        return string.Concat(whole.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
     }
 
     // The octets that are there, at most so many.

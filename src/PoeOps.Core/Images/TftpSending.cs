@@ -23,19 +23,13 @@ internal sealed class TftpSending : IDisposable
     private readonly TftpOptions _options;
     private readonly TransferPort _port;
     private readonly RetransmissionTimer _timer;
+    private readonly SendingWindow _window;
     private readonly TransferAccount _account;
     private readonly byte[] _packet;
     private readonly long _last;
     private volatile bool _stopped;
     private volatile bool _gaveWay;
     private bool _accepted;
-    private long _acknowledged;
-    private long _sent;
-    private long _sentOnceFrom;
-    private TimeSpan _windowBegan;
-    private TimeSpan _windowSent;
-    private TimeSpan _progress;
-    private TimeSpan? _resume;
 
     /// <summary>Prepares to answer a request.</summary>
     /// <param name="request">The request.</param>
@@ -53,6 +47,7 @@ internal sealed class TftpSending : IDisposable
         _timer = _options.Timeout is { } agreed
             ? RetransmissionTimer.Agreed(agreed, LongestTimeout)
             : RetransmissionTimer.Adaptive(FirstTimeout, ShortestTimeout, LongestTimeout);
+        _window = new SendingWindow(_timer, ShortestTimeout);
         _packet = new byte[4 + _options.BlockSize];
         _packet[1] = (byte)TftpOpcode.Data;
         // The last block is shorter than the others, if need be empty: that is how the client knows (RFC 1350 section 6).
@@ -105,34 +100,33 @@ internal sealed class TftpSending : IDisposable
             wrong = exception.Problem with { Target = Client.ToString() };
         }
 
-        return _account.Close(Math.Min(_file.Bytes, _acknowledged * _options.BlockSize), _acknowledged, wrong);
+        return _account.Close(Math.Min(_file.Bytes, _window.Acknowledged * _options.BlockSize), _window.Acknowledged, wrong);
     }
 
     // The acknowledgement of options is answered with ACK 0 (RFC 2347).
     private Problem? Agree()
     {
-        _progress = SystemClock.Instance.Elapsed;
         if (_options.Accepted.Count == 0)
         {
             return null;
         }
 
         byte[] datagram = new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write();
-        return Exchange(tries =>
+        return Exchange(() =>
         {
-            _account.Retransmissions += tries == 1 ? 0 : 1;
-            _sentOnceFrom = tries == 1 ? 0 : 1;
+            _window.Open();
+            _account.Retransmissions += _window.Send(0) ? 1 : 0;
             _port.Send(datagram, datagram.Length);
-            _windowSent = SystemClock.Instance.Elapsed;
+            _window.Close();
         }, block => block == 0);
     }
 
     private Problem? SendFile()
     {
-        while (_acknowledged < _last)
+        while (_window.Acknowledged < _last)
         {
-            long end = Math.Min(_acknowledged + _options.WindowSize, _last);
-            if (Exchange(_ => SendTo(end), block => Takes(block, end)) is { } wrong)
+            long end = Math.Min(_window.Acknowledged + _options.WindowSize, _last);
+            if (Exchange(() => SendTo(end), block => _window.Take(block, end)) is { } wrong)
             {
                 return wrong with { Sentence = wrong.Sentence + Rest() };
             }
@@ -142,17 +136,15 @@ internal sealed class TftpSending : IDisposable
     }
 
     private string Rest() =>
-        _sent < _last ? string.Empty
-        : _acknowledged == _last - 1 ? " It was the last block, so that the client may have the whole file."
+        _window.Sent < _last ? string.Empty
+        : _window.Acknowledged == _last - 1 ? " It was the last block, so that the client may have the whole file."
         : " All blocks were sent, so that the client may have the whole file.";
 
     // The blocks behind the acknowledged one, to the window's end.
     private void SendTo(long end)
     {
-        _sentOnceFrom = _sent + 1;
-        _windowBegan = SystemClock.Instance.Elapsed;
-        _resume = null;
-        for (long block = _acknowledged + 1; block <= end; block++)
+        _window.Open();
+        for (long block = _window.Acknowledged + 1; block <= end; block++)
         {
             int count = _reader.Read((block - 1) * _options.BlockSize, _packet, 4, _options.BlockSize);
             if (count < 0)
@@ -162,53 +154,28 @@ internal sealed class TftpSending : IDisposable
 
             _packet[2] = (byte)(block >> 8);
             _packet[3] = (byte)block;
+            _account.Retransmissions += _window.Send(block) ? 1 : 0;
             _port.Send(_packet, 4 + count);
-            _account.Retransmissions += block <= _sent ? 1 : 0;
-            _sent = Math.Max(_sent, block);
         }
 
-        _windowSent = SystemClock.Instance.Elapsed;
+        _window.Close();
         _reader.Prepare(end * _options.BlockSize, _options.BlockSize);
     }
 
-    // True when the next window is to be sent. An acknowledgement inside the window says that blocks behind it are missing, and the next window
-    // begins there (RFC 7440 section 4). One that comes sooner than the last sending can have been answered speaks of an earlier one: then others
-    // are waited for until that answer is due, so that a client which acknowledges each block does not have each of them sent again and again.
-    private bool Takes(ushort block, long end)
-    {
-        int ahead = (ushort)(block - (ushort)_acknowledged);
-        if (ahead == 0 || ahead > end - _acknowledged)
-        {
-            return false;
-        }
-
-        _acknowledged += ahead;
-        _progress = SystemClock.Instance.Elapsed;
-        TimeSpan due = _timer.RoundTrip < ShortestTimeout ? _timer.RoundTrip : ShortestTimeout;
-        bool early = (_progress - _windowSent).Ticks < due.Ticks / 2;
-        if (_acknowledged < end && early)
-        {
-            _resume = _windowSent + due;
-            return false;
-        }
-
-        return true;
-    }
-
     // Sends, and sends again as often as it takes; null once it was acknowledged.
-    private Problem? Exchange(Action<int> send, Func<ushort, bool> acknowledges)
+    private Problem? Exchange(Action send, Func<ushort, bool> acknowledges)
     {
         for (int tries = 1; ; tries++)
         {
-            send(tries);
+            send();
             if (Await(acknowledges, out Problem? wrong))
             {
                 return wrong;
             }
 
-            if (tries >= LeastTries && SystemClock.Instance.Elapsed - _progress >= Patience)
+            if (tries >= LeastTries && SystemClock.Instance.Elapsed - _window.Progress >= Patience)
             {
-                string what = $"no acknowledgement behind block {Text(_acknowledged)} came in {Text(tries)} tries";
+                string what = $"no acknowledgement behind block {Text(_window.Acknowledged)} came in {Text(tries)} tries";
                 return Broken(ProblemId.TftpTimedOut, what, "Check the network between, and whether the client still runs.");
             }
 
@@ -230,7 +197,7 @@ internal sealed class TftpSending : IDisposable
                 return true;
             }
 
-            TimeSpan left = (_resume is { } soon && soon < end ? soon : end) - SystemClock.Instance.Elapsed;
+            TimeSpan left = (_window.Resume is { } soon && soon < end ? soon : end) - SystemClock.Instance.Elapsed;
             bool lastLook = gaveWay || left <= TimeSpan.Zero;
             if (_port.Receive(lastLook ? TimeSpan.Zero : left) is { } packet && Answers(packet, acknowledges, out wrong))
             {
@@ -240,7 +207,7 @@ internal sealed class TftpSending : IDisposable
             if (lastLook)
             {
                 wrong = gaveWay ? Broken(ProblemId.TftpRefused, "the client asked again from the same port", "See the transfer that follows.") : null;
-                return gaveWay || _resume is not null;
+                return gaveWay || _window.Resume is not null;
             }
         }
     }
@@ -260,7 +227,7 @@ internal sealed class TftpSending : IDisposable
             return false;
         }
 
-        Time();
+        _window.Measure();
         if (!_accepted)
         {
             _accepted = true;
@@ -268,20 +235,6 @@ internal sealed class TftpSending : IDisposable
         }
 
         return true;
-    }
-
-    // A round trip is measured on packets that were sent once: of others nobody knows which copy was answered (Karn's algorithm). What was
-    // answered before the end of a window may have been answered while the rest was still being sent.
-    private void Time()
-    {
-        if (_acknowledged >= _sentOnceFrom)
-        {
-            _timer.Answered(SystemClock.Instance.Elapsed - (_acknowledged < _sent ? _windowBegan : _windowSent));
-        }
-        else
-        {
-            _timer.AnsweredLate();
-        }
     }
 
     private Problem? Ended()
