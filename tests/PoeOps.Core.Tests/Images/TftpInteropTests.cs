@@ -142,7 +142,9 @@ public sealed class TftpInteropTests : IDisposable
     {
         string digest = _bench.Write("a.img", bytes);
         using OtherServer server = new(program, _bench.Folder.FullPath);
-        TftpFetch told = FetchTo(server.Endpoint, new TftpClientOptions { BlockSize = blockSize, WindowSize = windowSize }, digest, bytes);
+        // From 2 GiB on atftpd tells a size below nothing, which our client does not take.
+        bool askSize = program != "atftpd" || bytes <= int.MaxValue;
+        TftpFetch told = FetchTo(server.Endpoint, new TftpClientOptions { BlockSize = blockSize, WindowSize = windowSize, AskSize = askSize }, digest, bytes);
         Assert.Equal((blockSize, windowSize), (told.BlockSize, told.WindowSize));
     }
 
