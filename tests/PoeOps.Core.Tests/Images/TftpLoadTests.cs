@@ -65,4 +65,22 @@ public sealed class TftpLoadTests : IDisposable
         Assert.Equal(octets, _bench.Fetch("a.img").Octets);
         Assert.Equal("Whole.", _bench.Next().Outcome);
     }
+
+    // RFC 1123 section 4.2.3.2: the time doubles with each try. 1, 2, 4, 8 and 16 seconds, and 16 once more.
+    [HeavyFact]
+    public void A_client_that_vanishes_is_given_up_after_six_tries()
+    {
+        _bench.Offer("a.img", 20);
+        using RawPeer vanishing = new();
+        vanishing.Ask(_bench.Endpoint, "a.img", "octet", "timeout", "1", "blksize", "16");
+        vanishing.Hear();
+        vanishing.Acknowledge(0);
+        Assert.Equal("DATA 1 of 16", vanishing.Hear());
+        vanishing.Acknowledge(1);
+        TftpTransfer transfer = _bench.Next();
+        Assert.Equal(
+            (ProblemId.TftpTimedOut, "Broken off: no acknowledgement behind block 1 came in 6 tries. It was the last block, so that the client may have the whole file."),
+            (transfer.Problem!.Id, transfer.Outcome));
+        Assert.Equal((16L, 1L, 5), (transfer.Bytes, transfer.Blocks, transfer.Retransmissions));
+    }
 }

@@ -52,3 +52,10 @@ internal static class TransferSizes
         return sizes;
     }
 }
+
+/// <summary>A fact that takes long, left out unless POEOPS_TFTP_HEAVY is 1.</summary>
+[AttributeUsage(AttributeTargets.Method)]
+internal sealed class HeavyFactAttribute : FactAttribute
+{
+    public HeavyFactAttribute() => Skip = TransferSizes.Heavy ? null : "It takes a minute; set POEOPS_TFTP_HEAVY=1 to see this run.";
+}
