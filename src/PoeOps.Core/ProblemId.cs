@@ -144,8 +144,10 @@ public enum ProblemId
     TftpCannotListen,
     /// <summary>A text is no address of a file server.</summary>
     ImageServerUnreadable,
-    /// <summary>A file is too large for a TFTP transfer with this block size.</summary>
+    /// <summary>A file is larger than a TFTP server offers or a client takes.</summary>
     TftpFileTooLarge,
+    /// <summary>A file became another one while a file server offered it.</summary>
+    ImageChanged,
 
     // Outages and planning
     /// <summary>Figures of a unit that no unit has, so that its restart cannot be simulated.</summary>

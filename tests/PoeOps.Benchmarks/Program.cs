@@ -18,12 +18,21 @@ switch (args)
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
         return ReadingFuzz.Dialects(Count(100_000), Seed());
+    case ["tftp"]:
+        TftpSpeed.Run();
+        return 0;
+    case ["fuzz-tftp", ..]:
+        return TftpFuzz.Packets(Count(1_000_000), Seed());
+    case ["flood-tftp", ..]:
+        return TftpFuzz.Flood(Count(1_000_000), Seed());
+    case ["serve", var path]:
+        return TftpMemory.Run(path);
     case ["read", var dialect, var capture]:
         return OneReading.Read(dialect, capture);
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | refresh [SPEED] | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
+        Console.WriteLine("reading | outage | refresh [SPEED] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
         return 2;
 }
 

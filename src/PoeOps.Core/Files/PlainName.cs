@@ -11,11 +11,10 @@ internal static class PlainName
 
     private const int Longest = 128;
 
-    private static readonly HashSet<string> Devices = new(StringComparer.OrdinalIgnoreCase)
-    {
-        "CON", "PRN", "AUX", "NUL", "COM0", "COM1", "COM2", "COM3", "COM4", "COM5", "COM6", "COM7", "COM8", "COM9",
-        "LPT0", "LPT1", "LPT2", "LPT3", "LPT4", "LPT5", "LPT6", "LPT7", "LPT8", "LPT9",
-    };
+    // Microsoft Learn, "Naming Files, Paths, and Namespaces": reserved with any extension, and with the digits ¹, ² and ³ too.
+    private static readonly HashSet<string> Devices = new(
+        ((string[])["CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$", "CLOCK$"]).Concat("0123456789¹²³".SelectMany(digit => (string[])["COM" + digit, "LPT" + digit])),
+        StringComparer.OrdinalIgnoreCase);
 
     /// <summary>True where a text is such a name.</summary>
     public static bool IsPlain(string name) =>

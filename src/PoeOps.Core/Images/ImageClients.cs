@@ -38,7 +38,7 @@ internal static class ImageClients
         IPAddress first = clients[0];
         foreach (IPAddress client in clients)
         {
-            IPAddress way = HostAddress.Reaching(client) ?? throw CannotListen($"No local address reaches {client}.", "Check the address and this machine's routes, or name a local address.");
+            IPAddress way = HostAddress.Reaching(client);
             if (local is not null && !local.Equals(way))
             {
                 throw CannotListen($"{first} is reached from {local} and {client} from {way}, and images are served from one address.", "Start a server for each, or name the address that both reach.");

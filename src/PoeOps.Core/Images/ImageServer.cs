@@ -3,8 +3,8 @@ using System.Net;
 namespace PoeOps.Images;
 
 /// <summary>
-/// A TFTP server (RFC 1350, 2347, 2348, 2349) that offers named files to the clients that it was told of, from one local address, until it is disposed. It
-/// was given every octet that it serves when it began; nothing is looked up on disk afterwards.
+/// A TFTP server (RFC 1350, 2347, 2348, 2349, 7440) that offers named files to the clients that it was told of, from one local address, until it is disposed. It
+/// reads every file when it begins; a name is never looked up on disk afterwards, and nothing is sent that was changed since.
 /// </summary>
 public sealed class ImageServer : IDisposable
 {

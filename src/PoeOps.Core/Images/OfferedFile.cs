@@ -57,12 +57,15 @@ internal sealed record OfferedFile(string Path, ImageUse? Use)
             throw NotServable($"'{Excerpt.Of(Name)}' {why}, and is not served.", PlainName.Advice);
         }
 
-        ServedFile file = IsLink() ? throw NotServable($"'{Path}' is a link, and what it leads to may change.", "Name the file itself.") : ServedFile.Open(Path, clients);
-        return Use is not null && file.Check(Path, Use).Problem is { } wrong ? throw new PoeOpsException(wrong) : file;
-    }
+        var file = ServedFile.Open(Path, clients);
+        if (Use is not null && file.Check(Use).Problem is { } wrong)
+        {
+            file.Dispose();
+            throw new PoeOpsException(wrong);
+        }
 
-    // A file that is not there is told by whoever opens it.
-    private bool IsLink() => File.Exists(Path) && (File.GetAttributes(Path) & FileAttributes.ReparsePoint) != 0;
+        return file;
+    }
 
     private PoeOpsException NotServable(string sentence, string advice) => new(new Problem(ProblemId.ImageNotServable, sentence, advice) { File = Path });
 }

@@ -5,6 +5,8 @@ namespace PoeOps.Images;
 /// <summary>The transfers of a server that run, each on a background thread of its own, and never more than it may. Safe to use from any thread.</summary>
 internal sealed class RunningTransfers
 {
+    // Hundreds of them may run.
+    private const int StackSize = 256 << 10;
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
 
     private readonly Dictionary<TftpSending, Thread> _running = [];
@@ -23,21 +25,22 @@ internal sealed class RunningTransfers
     }
 
     /// <summary>
-    /// True when a request of this client is one that was answered already: it came twice, or the answer is on its way. A client that has taken
-    /// part in its transfer and asks again has begun anew (many use one port for ever): then its transfer gives way.
+    /// True when a request is a copy of one whose answer is on its way. A client that asks for something else before it answered has changed its
+    /// mind, and its transfer gives way. One that has answered and asks again may have begun anew (many use one port for ever), or this is a copy
+    /// that was long on its way: then it is answered anew, and the transfer gives way once the client takes that answer.
     /// </summary>
-    public bool IsAnswered(IPEndPoint client)
+    public bool IsAnswered(IPEndPoint client, TftpPacket request)
     {
         lock (_gate)
         {
-            TftpSending? before = _running.Keys.FirstOrDefault(sending => sending.Client.Equals(client) && !sending.HasGivenWay);
-            if (before is { IsUnderWay: true })
+            List<TftpSending> fresh = [.. Of(client).Where(sending => !sending.IsUnderWay)];
+            bool copy = fresh.Exists(sending => IsSame(sending.Request, request));
+            foreach (TftpSending sending in copy ? [] : fresh)
             {
-                before.GiveWay();
-                return false;
+                sending.GiveWay();
             }
 
-            return before is not null;
+            return copy;
         }
     }
 
@@ -48,7 +51,8 @@ internal sealed class RunningTransfers
         {
             if (!_stopped && _running.Count < _most)
             {
-                var thread = new Thread(() => Run(sending)) { IsBackground = true, Name = "PoeOps file transfer" };
+                var thread = new Thread(() => Run(sending), StackSize) { IsBackground = true, Name = "PoeOps file transfer" };
+                sending.Accepted += OthersGiveWay;
                 _running.Add(sending, thread);
                 thread.Start();
                 return true;
@@ -81,6 +85,21 @@ internal sealed class RunningTransfers
             if (thread != Thread.CurrentThread && left > TimeSpan.Zero)
             {
                 thread.Join(left);
+            }
+        }
+    }
+
+    private IEnumerable<TftpSending> Of(IPEndPoint client) => _running.Keys.Where(sending => sending.Client.Equals(client) && !sending.HasGivenWay);
+
+    private static bool IsSame(TftpPacket one, TftpPacket other) => one.Write().SequenceEqual(other.Write());
+
+    private void OthersGiveWay(TftpSending accepted)
+    {
+        lock (_gate)
+        {
+            foreach (TftpSending other in Of(accepted.Client).Where(other => other != accepted))
+            {
+                other.GiveWay();
             }
         }
     }

@@ -1,51 +1,89 @@
 using System.Globalization;
 using System.Net;
+using System.Security.Cryptography;
 using PoeOps.Baselines;
 using PoeOps.Files;
 
 namespace PoeOps.Images;
 
 /// <summary>
-/// A file that a server offers. It is read whole when it is offered: some systems let another program cut or overwrite an open file, and half of
-/// one image behind half of another must never go to a unit.
+/// A file that a server offers. It is read once when it is offered. A small one is held from then on; of a larger one the digest of each piece is kept, and a
+/// piece that is another one when it is asked for is never sent. So whatever another program does to the file, half of one image behind half of another
+/// never goes to a unit. Safe to use from any thread.
 /// </summary>
-internal sealed class ServedFile
+internal sealed class ServedFile : IDisposable
 {
-    /// <summary>The largest file that is offered, in octets.</summary>
-    public const long MostBytes = 256L << 20;
+    /// <summary>Octets in a piece; the last one may be shorter.</summary>
+    public const int PieceSize = 1 << 16;
 
-    private readonly byte[] _octets;
+    /// <summary>The largest file that is offered, in octets: 16 GiB.</summary>
+    public const long MostBytes = 1L << 34;
+
+    /// <summary>The largest file that is held in memory, in octets, where nobody says otherwise: 32 MiB.</summary>
+    public const int UsualHeldBytes = 32 << 20;
+
+    private const int DigestSize = 32;
+
+    private readonly string _path;
+    private readonly FileStream _stream;
     private readonly IReadOnlyList<IPAddress>? _clients;
-    private volatile bool _withdrawn;
+    private readonly byte[]? _held;
+    private readonly object _gate = new();
+    private readonly byte[] _digests;
+    private bool _withdrawn;
 
-    private ServedFile(byte[] octets, IReadOnlyList<IPAddress>? clients)
+    private ServedFile(string path, FileStream stream, IReadOnlyList<IPAddress>? clients, int mostHeld)
     {
-        _octets = octets;
+        _path = path;
+        _stream = stream;
         _clients = clients;
+        Bytes = stream.Length;
+        _held = Bytes <= mostHeld ? new byte[Bytes] : null;
+        Head = new byte[Math.Min(ImageHeader.LongestHeader, Bytes)];
+        _digests = new byte[DigestSize * ((Bytes + PieceSize - 1) / PieceSize)];
+        Sha256 = Measure();
     }
 
-    /// <summary>Its size in octets.</summary>
-    public long Bytes => _octets.Length;
+    /// <summary>Its size in octets, when it was offered.</summary>
+    public long Bytes { get; }
+
+    /// <summary>Its SHA-256 when it was offered, 64 lower-case hexadecimal digits.</summary>
+    public string Sha256 { get; }
+
+    /// <summary>Its beginning, as long as the longest header.</summary>
+    private byte[] Head { get; }
 
     /// <summary>True once it is offered no longer.</summary>
-    public bool IsWithdrawn => _withdrawn;
+    public bool IsWithdrawn
+    {
+        get
+        {
+            lock (_gate)
+            {
+                return _withdrawn;
+            }
+        }
+    }
 
-    /// <summary>Reads a file.</summary>
-    /// <param name="path">The file.</param>
-    /// <param name="only">The one address that may have it, or null for any.</param>
-    /// <exception cref="PoeOpsException">It is not there (<see cref="ProblemId.ImageNotFound"/>) or cannot be read (<see cref="ProblemId.FileUnreadable"/>), or is too large (<see cref="ProblemId.TftpFileTooLarge"/>).</exception>
-    public static ServedFile Open(string path, IPAddress? only) => Open(path, only is null ? null : [only]);
-
-    /// <summary>Reads a file.</summary>
+    /// <summary>Opens and measures a file. It stays open: systems that can do so keep others from writing to it.</summary>
     /// <param name="path">The file.</param>
     /// <param name="clients">The addresses that may have it, or null for any.</param>
-    /// <exception cref="PoeOpsException">As above.</exception>
-    public static ServedFile Open(string path, IReadOnlyList<IPAddress>? clients)
+    /// <param name="mostHeld">The largest file that is held in memory, in octets.</param>
+    /// <exception cref="PoeOpsException">
+    /// It is not there (<see cref="ProblemId.ImageNotFound"/>), cannot be read (<see cref="ProblemId.FileUnreadable"/>), is too large
+    /// (<see cref="ProblemId.TftpFileTooLarge"/>), or is a link or has the name of a device (<see cref="ProblemId.ImageNotServable"/>).
+    /// </exception>
+    public static ServedFile Open(string path, IReadOnlyList<IPAddress>? clients, int mostHeld = UsualHeldBytes)
     {
+        FileStream? stream = null;
         try
         {
-            using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.Read);
-            return stream.Length <= MostBytes ? new ServedFile(Whole(stream), clients) : throw new PoeOpsException(TooLarge(path, stream.Length));
+            ServedName.CheckFile(path);
+            stream = new FileStream(path, FileMode.Open, FileAccess.Read, FileShare.Read);
+            CheckSize(path, stream);
+            var file = new ServedFile(path, stream, clients, mostHeld);
+            stream = null;
+            return file;
         }
         catch (Exception exception) when (ImageCheck.IsUnreadable(exception))
         {
@@ -53,60 +91,131 @@ internal sealed class ServedFile
             string sentence = $"The image '{path}' cannot be opened: {Excerpt.Line(exception.Message).TrimEnd('.')}.";
             throw new PoeOpsException(new Problem(id, sentence, "Check that it is there and may be read.") { File = path }, exception);
         }
+        finally
+        {
+            stream?.Dispose();
+        }
     }
 
-    /// <summary>Checks the very octets that are offered.</summary>
-    /// <param name="path">Where they were read.</param>
-    /// <param name="spec">What the baseline says of them.</param>
-    public ImageVerdict Check(string path, ImageSpec spec) => Check(path, new ImageUse(spec, [], []));
+    /// <summary>Compares what is offered with what the baseline says of it.</summary>
+    public ImageVerdict Check(ImageSpec spec) => Check(new ImageUse(spec, [], []));
 
-    /// <summary>Checks the very octets that are offered, and what they say of themselves.</summary>
-    /// <param name="path">Where they were read.</param>
-    /// <param name="use">What the baseline says of them.</param>
-    public ImageVerdict Check(string path, ImageUse use)
-    {
-        using var octets = new MemoryStream(_octets, writable: false);
-        return ImageCheck.Check(path, octets, use, null);
-    }
+    /// <summary>Compares what is offered, and what it says of itself, with what the baseline says.</summary>
+    public ImageVerdict Check(ImageUse use) => ImageJudge.Judge(use, _path, new ImageFacts(Bytes, Sha256, Head, null));
 
     /// <summary>True when this address may have it.</summary>
-    public bool IsFor(IPAddress client) => _clients is null || _clients.Any(one => IsSameHost(one, client));
+    public bool IsFor(IPAddress client) => _clients is null || _clients.Any(one => HostAddress.IsSame(one, client));
 
-    /// <summary>A piece, shorter than asked for only at the end.</summary>
-    /// <param name="position">Where it begins, at most the size.</param>
-    /// <param name="count">How many octets.</param>
-    public ArraySegment<byte> Piece(long position, int count) => new(_octets, (int)position, (int)Math.Min(count, _octets.Length - position));
-
-    /// <summary>Ends the offer; transfers that run are broken off.</summary>
-    public void Withdraw() => _withdrawn = true;
-
-    // An IPv4 address may come in the dress of IPv6, and a link-local address with the interface that it came through.
-    private static bool IsSameHost(IPAddress wanted, IPAddress found)
+    /// <summary>Reads a piece, and checks that it is the one that was offered.</summary>
+    /// <param name="index">Which; the first is 0.</param>
+    /// <param name="into">Takes it; as long as the longest piece.</param>
+    /// <param name="hash">Works out its SHA-256.</param>
+    /// <returns>False where the file is offered no longer.</returns>
+    /// <exception cref="PoeOpsException">It is another one now (<see cref="ProblemId.ImageChanged"/>), or cannot be read (<see cref="ProblemId.FileUnreadable"/>).</exception>
+    public bool TryRead(long index, byte[] into, SHA256 hash)
     {
-        IPAddress one = wanted.IsIPv4MappedToIPv6 ? wanted.MapToIPv4() : wanted;
-        IPAddress other = found.IsIPv4MappedToIPv6 ? found.MapToIPv4() : found;
-        bool anyInterface = one.AddressFamily == System.Net.Sockets.AddressFamily.InterNetworkV6 && one.ScopeId == 0;
-        return anyInterface ? one.GetAddressBytes().SequenceEqual(other.GetAddressBytes()) : one.Equals(other);
-    }
-
-    private static byte[] Whole(FileStream stream)
-    {
-        byte[] octets = new byte[stream.Length];
-        int total = 0;
-        for (int read = 1; read > 0 && total < octets.Length; total += read)
+        long position = index * PieceSize;
+        int count = (int)Math.Min(PieceSize, Bytes - position);
+        lock (_gate)
         {
-            read = stream.Read(octets, total, octets.Length - total);
+            if (_withdrawn)
+            {
+                return false;
+            }
+
+            if (_held is not null)
+            {
+                Buffer.BlockCopy(_held, (int)position, into, 0, count);
+                return true;
+            }
+
+            try
+            {
+                _stream.Position = position;
+                if (Fill(into, count) < count)
+                {
+                    throw Changed($"ends before octet {Text(position + count)}");
+                }
+            }
+            catch (Exception exception) when (ImageCheck.IsUnreadable(exception))
+            {
+                string sentence = $"The image '{_path}' cannot be read any more: {Excerpt.Line(exception.Message).TrimEnd('.')}.";
+                throw new PoeOpsException(new Problem(ProblemId.FileUnreadable, sentence, "Check the disk or the share that holds it.") { File = _path }, exception);
+            }
         }
 
-        return total == octets.Length ? octets : throw new IOException("it was cut while it was read");
+        bool same = hash.ComputeHash(into, 0, count).SequenceEqual(new ArraySegment<byte>(_digests, (int)index * DigestSize, DigestSize));
+        return same ? true : throw Changed($"is another one in the octets from {Text(position)} to {Text(position + count - 1)}");
     }
 
-    private static Problem TooLarge(string path, long bytes) =>
-        new(
-            ProblemId.TftpFileTooLarge,
-            $"The image '{path}' has {bytes.ToString(CultureInfo.InvariantCulture)} bytes, and at most {MostBytes.ToString(CultureInfo.InvariantCulture)} are served.",
-            "Check that it is the image that was meant.")
+    /// <summary>Ends the offer; transfers that run are broken off.</summary>
+    public void Dispose()
+    {
+        lock (_gate)
         {
-            File = path,
-        };
+            _withdrawn = true;
+            _stream.Dispose();
+        }
+    }
+
+    private string Measure()
+    {
+        using var whole = SHA256.Create();
+        using var one = SHA256.Create();
+        byte[] piece = new byte[PieceSize];
+        for (long at = 0; at < Bytes; at += PieceSize)
+        {
+            int count = (int)Math.Min(PieceSize, Bytes - at);
+            if (Fill(piece, count) < count)
+            {
+                throw new IOException("it was cut while it was read");
+            }
+
+            Keep(piece, at, count);
+            whole.TransformBlock(piece, 0, count, null, 0);
+            Array.Copy(one.ComputeHash(piece, 0, count), 0, _digests, at / PieceSize * DigestSize, DigestSize);
+        }
+
+        whole.TransformFinalBlock([], 0, 0);
+        return string.Concat(whole.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+    }
+
+    private void Keep(byte[] piece, long at, int count)
+    {
+        if (_held is not null)
+        {
+            Buffer.BlockCopy(piece, 0, _held, (int)at, count);
+        }
+
+        if (at < Head.Length)
+        {
+            Buffer.BlockCopy(piece, 0, Head, (int)at, (int)Math.Min(count, Head.Length - at));
+        }
+    }
+
+    // The octets that are there, at most so many.
+    private int Fill(byte[] into, int count)
+    {
+        int total = 0;
+        for (int read = 1; read > 0 && total < count; total += read)
+        {
+            read = _stream.Read(into, total, count - total);
+        }
+
+        return total;
+    }
+
+    private static void CheckSize(string path, FileStream stream)
+    {
+        if (stream.Length > MostBytes)
+        {
+            string sentence = $"The image '{path}' has {Text(stream.Length)} bytes, and at most {Text(MostBytes)} are served.";
+            throw new PoeOpsException(new Problem(ProblemId.TftpFileTooLarge, sentence, "Check that it is the image that was meant.") { File = path });
+        }
+    }
+
+    private PoeOpsException Changed(string how) =>
+        new(new Problem(ProblemId.ImageChanged, $"The image '{_path}' {how}, since it was offered.", "Put the checked file back and offer it again; nothing of another one is sent.") { File = _path });
+
+    private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 }

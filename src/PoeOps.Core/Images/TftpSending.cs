@@ -6,54 +6,75 @@ using PoeOps.Files;
 namespace PoeOps.Images;
 
 /// <summary>
-/// Sends one file to one client, from a port of its own (RFC 1350 section 4). A packet is sent again only when its time is over, never because an
-/// acknowledgement came twice (RFC 1123 section 4.2.3.1); the time doubles with each try (section 4.2.3.2), from the one that was agreed where one was.
+/// Sends one file to one client, in windows of one block (RFC 1350) or more (RFC 7440). A packet is sent again when its time is over, and where an
+/// acknowledgement says that blocks behind it are missing; never because an acknowledgement came twice (RFC 1123 section 4.2.3.1).
 /// </summary>
 internal sealed class TftpSending : IDisposable
 {
-    private const int MostTries = 6;
+    // However long the agreed time is, a packet is sent so often before its client counts as gone; and for so long, however short it is.
+    private const int LeastTries = 3;
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(45);
     private static readonly TimeSpan FirstTimeout = TimeSpan.FromSeconds(1);
+    private static readonly TimeSpan ShortestTimeout = TimeSpan.FromMilliseconds(250);
     private static readonly TimeSpan LongestTimeout = TimeSpan.FromSeconds(16);
 
-    private readonly TftpPacket _request;
     private readonly ServedFile _file;
+    private readonly ServedReader _reader;
     private readonly TftpOptions _options;
-    private readonly Socket _socket;
-    private readonly Clock _clock;
-    private readonly TimeSpan _start;
-    private readonly DateTime _startUtc;
-    private readonly byte[] _incoming = new byte[2048];
+    private readonly TransferPort _port;
+    private readonly RetransmissionTimer _timer;
+    private readonly SendingWindow _window;
+    private readonly TransferAccount _account;
+    private readonly byte[] _packet;
+    private readonly long _last;
     private volatile bool _stopped;
     private volatile bool _gaveWay;
-    private volatile bool _underWay;
-    private int _resent;
-    private long _acknowledged;
+    private bool _accepted;
 
     /// <summary>Prepares to answer a request.</summary>
-    /// <exception cref="SocketException">No port can be had.</exception>
-    public TftpSending(TftpPacket request, ServedFile file, IPEndPoint client, TftpServerOptions server)
+    /// <param name="request">The request.</param>
+    /// <param name="file">What it asks for.</param>
+    /// <param name="port">A port of its own.</param>
+    /// <param name="clock">Says when it began and how long it took.</param>
+    public TftpSending(TftpPacket request, ServedFile file, TransferPort port, Clock clock)
     {
-        _request = request;
+        Request = request;
         _file = file;
-        Client = client;
-        _clock = server.Clock;
-        _start = _clock.Elapsed;
-        _startUtc = _clock.UtcNow;
+        _reader = new ServedReader(file);
+        _port = port;
         _options = TftpOptions.Of(request, file.Bytes);
-        _socket = UdpPort.OpenForWaits(new IPEndPoint(server.Bind, 0));
+        _account = new TransferAccount(request, _options, port.Client, clock);
+        _timer = _options.Timeout is { } agreed
+            ? RetransmissionTimer.Agreed(agreed, LongestTimeout)
+            : RetransmissionTimer.Adaptive(FirstTimeout, ShortestTimeout, LongestTimeout);
+        _window = new SendingWindow(_timer, ShortestTimeout);
+        _packet = new byte[4 + _options.BlockSize];
+        _packet[1] = (byte)TftpOpcode.Data;
+        // The last block is shorter than the others, if need be empty: that is how the client knows (RFC 1350 section 6).
+        _last = (file.Bytes / _options.BlockSize) + 1;
     }
 
+    /// <summary>Raised on the transfer's thread when the client acknowledges something for the first time.</summary>
+    public event Action<TftpSending>? Accepted;
+
     /// <summary>Who asked.</summary>
-    public IPEndPoint Client { get; }
+    public IPEndPoint Client => _port.Client;
+
+    /// <summary>What it asked.</summary>
+    public TftpPacket Request { get; }
 
     /// <summary>True once an answer has come, looked at or not yet; asked only while it runs.</summary>
-    public bool IsUnderWay => _socket.Poll(0, SelectMode.SelectRead) || _underWay;
+    public bool IsUnderWay => _port.HasHeard;
 
     /// <summary>True once it was told to give way.</summary>
     public bool HasGivenWay => _gaveWay;
 
     /// <inheritdoc/>
-    public void Dispose() => _socket.Dispose();
+    public void Dispose()
+    {
+        _port.Dispose();
+        _reader.Dispose();
+    }
 
     /// <summary>Breaks it off from another thread; the client is told.</summary>
     public void Stop() => _stopped = true;
@@ -64,67 +85,108 @@ internal sealed class TftpSending : IDisposable
     /// <summary>Sends the file to its end, or to where it fails.</summary>
     public TftpTransfer Run()
     {
+        Problem? wrong;
         try
         {
-            Problem? wrong = _options.Accepted.Count == 0 ? null : Exchange(new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write(), 0);
-            return End(wrong ?? SendBlocks());
+            wrong = Agree() ?? SendFile();
         }
         catch (SocketException exception)
         {
-            return End(Broken(ProblemId.TftpTimedOut, Excerpt.Line(exception.Message).TrimEnd('.'), "Check this machine's network."));
+            wrong = Broken(ProblemId.TftpTimedOut, Excerpt.Line(exception.Message).TrimEnd('.'), "Check this machine's network.");
         }
+        catch (PoeOpsException exception)
+        {
+            _port.Tell(TftpErrorCode.NotDefined, "the file cannot be read as it was offered");
+            wrong = exception.Problem with { Target = Client.ToString() };
+        }
+
+        return _account.Close(Math.Min(_file.Bytes, _window.Acknowledged * _options.BlockSize), _window.Acknowledged, wrong);
     }
 
-    // The last block is shorter than the others, if need be empty: that is how the client knows (RFC 1350 section 6).
-    private Problem? SendBlocks()
+    // The acknowledgement of options is answered with ACK 0 (RFC 2347).
+    private Problem? Agree()
     {
-        byte[] packet = new byte[4 + _options.BlockSize];
-        packet[1] = (byte)TftpOpcode.Data;
-        long last = (_file.Bytes / _options.BlockSize) + 1;
-        for (long block = 1; block <= last; block++)
+        if (_options.Accepted.Count == 0)
         {
-            ArraySegment<byte> piece = _file.Piece((block - 1) * _options.BlockSize, _options.BlockSize);
-            packet[2] = (byte)(block >> 8);
-            packet[3] = (byte)block;
-            Array.Copy(piece.Array!, piece.Offset, packet, 4, piece.Count);
-            byte[] datagram = piece.Count == _options.BlockSize ? packet : [.. packet.Take(4 + piece.Count)];
-            if (Exchange(datagram, (ushort)block) is { } wrong)
-            {
-                string rest = block < last ? string.Empty : " It was the last block, so that the client may have the whole file.";
-                return wrong with { Sentence = wrong.Sentence + rest };
-            }
+            return null;
+        }
 
-            _acknowledged = block;
+        byte[] datagram = new TftpPacket(TftpOpcode.OptionAcknowledgement) { Options = _options.Accepted }.Write();
+        return Exchange(() =>
+        {
+            _window.Open();
+            _account.Retransmissions += _window.Send(0) ? 1 : 0;
+            _port.Send(datagram, datagram.Length);
+            _window.Close();
+        }, block => block == 0);
+    }
+
+    private Problem? SendFile()
+    {
+        while (_window.Acknowledged < _last)
+        {
+            long end = Math.Min(_window.Acknowledged + _options.WindowSize, _last);
+            if (Exchange(() => SendTo(end), block => _window.Take(block, end)) is { } wrong)
+            {
+                return wrong with { Sentence = wrong.Sentence + Rest() };
+            }
         }
 
         return null;
     }
 
-    // Sends a packet and waits for its acknowledgement; null once it came.
-    private Problem? Exchange(byte[] datagram, ushort block)
+    private string Rest() =>
+        _window.Sent < _last ? string.Empty
+        : _window.Acknowledged == _last - 1 ? " It was the last block, so that the client may have the whole file."
+        : " All blocks were sent, so that the client may have the whole file.";
+
+    // The blocks behind the acknowledged one, to the window's end.
+    private void SendTo(long end)
     {
-        TimeSpan timeout = _options.Timeout ?? FirstTimeout;
-        TimeSpan longest = TimeSpan.FromTicks(Math.Max(LongestTimeout.Ticks, timeout.Ticks * 2));
-        for (int attempt = 0; attempt < MostTries; attempt++)
+        _window.Open();
+        for (long block = _window.Acknowledged + 1; block <= end; block++)
         {
-            _resent += attempt > 0 ? 1 : 0;
-            UdpPort.TrySend(_socket, datagram, Client);
-            if (Await(block, timeout, out Problem? wrong))
+            int count = _reader.Read((block - 1) * _options.BlockSize, _packet, 4, _options.BlockSize);
+            if (count < 0)
+            {
+                return;
+            }
+
+            _packet[2] = (byte)(block >> 8);
+            _packet[3] = (byte)block;
+            _account.Retransmissions += _window.Send(block) ? 1 : 0;
+            _port.Send(_packet, 4 + count);
+        }
+
+        _window.Close();
+        _reader.Prepare(end * _options.BlockSize, _options.BlockSize);
+    }
+
+    // Sends, and sends again as often as it takes; null once it was acknowledged.
+    private Problem? Exchange(Action send, Func<ushort, bool> acknowledges)
+    {
+        for (int tries = 1; ; tries++)
+        {
+            send();
+            if (Await(acknowledges, out Problem? wrong))
             {
                 return wrong;
             }
 
-            timeout = TimeSpan.FromTicks(Math.Min(timeout.Ticks * 2, longest.Ticks));
-        }
+            if (tries >= LeastTries && SystemClock.Instance.Elapsed - _window.Progress >= Patience)
+            {
+                string what = $"no acknowledgement behind block {Text(_window.Acknowledged)} came in {Text(tries)} tries";
+                return Broken(ProblemId.TftpTimedOut, what, "Check the network between, and whether the client still runs.");
+            }
 
-        string what = $"no acknowledgement of block {block.ToString(CultureInfo.InvariantCulture)} came in {MostTries.ToString(CultureInfo.InvariantCulture)} tries";
-        return Broken(ProblemId.TftpTimedOut, what, "Check the network between, and whether the client still runs.");
+            _timer.Expired();
+        }
     }
 
     // True when the wait is over before its time: acknowledged, or ended for the reason in wrong.
-    private bool Await(ushort block, TimeSpan timeout, out Problem? wrong)
+    private bool Await(Func<ushort, bool> acknowledges, out Problem? wrong)
     {
-        TimeSpan end = SystemClock.Instance.Elapsed + timeout;
+        TimeSpan end = SystemClock.Instance.Elapsed + _timer.Timeout;
         while (true)
         {
             // Asked before the port is, so that an acknowledgement that came before the client's next request still counts.
@@ -135,9 +197,9 @@ internal sealed class TftpSending : IDisposable
                 return true;
             }
 
-            TimeSpan left = end - SystemClock.Instance.Elapsed;
+            TimeSpan left = (_window.Resume is { } soon && soon < end ? soon : end) - SystemClock.Instance.Elapsed;
             bool lastLook = gaveWay || left <= TimeSpan.Zero;
-            if (Receive(lastLook ? TimeSpan.Zero : left) is { } packet && Answers(packet, block, out wrong))
+            if (_port.Receive(lastLook ? TimeSpan.Zero : left) is { } packet && Answers(packet, acknowledges, out wrong))
             {
                 return true;
             }
@@ -145,21 +207,34 @@ internal sealed class TftpSending : IDisposable
             if (lastLook)
             {
                 wrong = gaveWay ? Broken(ProblemId.TftpRefused, "the client asked again from the same port", "See the transfer that follows.") : null;
-                return gaveWay;
+                return gaveWay || _window.Resume is not null;
             }
         }
     }
 
-    private bool Answers(TftpPacket packet, ushort block, out Problem? wrong)
+    private bool Answers(TftpPacket packet, Func<ushort, bool> acknowledges, out Problem? wrong)
     {
         wrong = null;
         if (packet.Opcode == TftpOpcode.Error)
         {
-            string what = $"the client ended it with error {((int)packet.Code).ToString(CultureInfo.InvariantCulture)} '{Excerpt.Of(packet.Text)}'";
+            string what = $"the client ended it with error {Text((int)packet.Code)} '{Excerpt.Of(packet.Text)}'";
             wrong = Broken(ProblemId.TftpRefused, what, "See what the client says of it.");
+            return true;
         }
 
-        return wrong is not null || (packet.Opcode == TftpOpcode.Acknowledgement && packet.Block == block);
+        if (packet.Opcode != TftpOpcode.Acknowledgement || !acknowledges(packet.Block))
+        {
+            return false;
+        }
+
+        _window.Measure();
+        if (!_accepted)
+        {
+            _accepted = true;
+            Accepted?.Invoke(this);
+        }
+
+        return true;
     }
 
     private Problem? Ended()
@@ -170,43 +245,11 @@ internal sealed class TftpSending : IDisposable
             return null;
         }
 
-        UdpPort.Tell(_socket, Client, TftpErrorCode.NotDefined, what);
+        _port.Tell(TftpErrorCode.NotDefined, what);
         return Broken(ProblemId.TftpRefused, what, "Ask for it while it is offered.");
-    }
-
-    // A stranger is told error 5 and does not disturb (RFC 1350 section 4).
-    private TftpPacket? Receive(TimeSpan left)
-    {
-        if (!UdpPort.Await(_socket, left))
-        {
-            return null;
-        }
-
-        _underWay = true;
-        EndPoint from = UdpPort.Anybody(Client.AddressFamily);
-        int count = UdpPort.Take(_socket, _incoming, ref from);
-        if (count >= 0 && !from.Equals(Client))
-        {
-            UdpPort.Tell(_socket, from, TftpErrorCode.UnknownTransferId, "unknown transfer ID");
-            return null;
-        }
-
-        return count < 0 ? null : TftpPacket.Read(_incoming, count);
     }
 
     private Problem Broken(ProblemId id, string what, string advice) => new(id, $"Broken off: {what}.", advice) { Target = Client.ToString() };
 
-    private TftpTransfer End(Problem? problem) => new()
-    {
-        Client = Client.ToString(),
-        File = Excerpt.Of(_request.File),
-        Bytes = Math.Min(_file.Bytes, _acknowledged * _options.BlockSize),
-        Blocks = _acknowledged,
-        Retransmissions = _resent,
-        BlockSize = _options.BlockSize,
-        Options = string.Join(" ", _options.Accepted.Select(option => $"{option.Key}={option.Value}")),
-        StartUtc = _startUtc,
-        Duration = _clock.Elapsed - _start,
-        Problem = problem,
-    };
+    private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 }

@@ -21,6 +21,9 @@ public sealed record TftpTransfer
     /// <summary>Octets in a block.</summary>
     public int BlockSize { get; init; }
 
+    /// <summary>Blocks in a window (RFC 7440); 1 where each block was acknowledged.</summary>
+    public int WindowSize { get; init; }
+
     /// <summary>The options that were agreed, such as <c>blksize=1428 tsize=4096</c>; empty where there were none.</summary>
     public string Options { get; init; } = string.Empty;
 
@@ -38,7 +41,8 @@ public sealed record TftpTransfer
 
     /// <summary>
     /// Why it did not come whole, or null: one side refused or ended it (<see cref="ProblemId.TftpRefused"/>), the client fell silent
-    /// (<see cref="ProblemId.TftpTimedOut"/>), or its request could not be read (<see cref="ProblemId.TftpMalformed"/>).
+    /// (<see cref="ProblemId.TftpTimedOut"/>), its request could not be read (<see cref="ProblemId.TftpMalformed"/>), or the file became another one
+    /// meanwhile (<see cref="ProblemId.ImageChanged"/>) or unreadable (<see cref="ProblemId.FileUnreadable"/>).
     /// </summary>
     public Problem? Problem { get; init; }
 }

@@ -69,8 +69,20 @@ public sealed class EstateRun
     private IPAddress LocalAddress(Plan plan)
     {
         Switch? first = plan.Units.Count == 0 ? null : _estate.FindSwitch(plan.Units[0].Switch);
-        return first is null ? IPAddress.Loopback : HostAddress.Reaching(AddressOf(first)) ?? throw new PoeOpsException(
-            new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."));
+        if (first is null)
+        {
+            return IPAddress.Loopback;
+        }
+
+        try
+        {
+            return HostAddress.Reaching(AddressOf(first));
+        }
+        catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.TftpCannotListen)
+        {
+            throw new PoeOpsException(
+                new Problem(ProblemId.TftpCannotListen, $"No local address reaches the switch '{first.Name}' at {first.Address}.", "Name the address that units reach this machine at, with -FileServer."), exception);
+        }
     }
 
     private static bool IsOurs(IPAddress address)

@@ -54,6 +54,34 @@ internal sealed class FileBench : IDisposable
         return octets;
     }
 
+    /// <summary>Writes a file of so many octets and returns its digest. A very long one is sparse, with a mark of its own in each mebibyte.</summary>
+    public string Write(string name, long count)
+    {
+        if (count < TransferSizes.Sparse)
+        {
+            Folder.Write(name, Octets((int)count));
+        }
+        else
+        {
+            using FileStream file = File.Create(Folder.Path(name));
+            file.SetLength(count);
+            for (long at = 0; at < count - 8; at += 1 << 20)
+            {
+                file.Position = at;
+                file.Write(BitConverter.GetBytes(at + 1));
+            }
+        }
+
+        return DigestOf(name);
+    }
+
+    /// <summary>The digest of a file in the folder.</summary>
+    public string DigestOf(string name)
+    {
+        using FileStream file = File.OpenRead(Folder.Path(name));
+        return Convert.ToHexStringLower(SHA256.HashData(file));
+    }
+
     /// <summary>The next transfer that ends.</summary>
     public TftpTransfer Next()
     {

@@ -109,7 +109,7 @@ public sealed class ImageServerTests : IDisposable
         Assert.Equal(["a.img"], _server.Files);
         Assert.Equal(
             [ProblemId.ImageNotServable, ProblemId.ImageNotServable, ProblemId.ImageNotFound, ProblemId.ImageNotServable, ProblemId.NameTwice], result.Problems.Select(problem => problem.Id));
-        Assert.Contains($"'{link}' is a link, and what it leads to may change. Name the file itself.", result.Problems.Select(problem => $"{problem.Sentence} {problem.Advice}"));
+        Assert.Contains($"'{link}' is a link, and where it leads can change, so it is not served. Name the file that it leads to.", result.Problems.Select(problem => $"{problem.Sentence} {problem.Advice}"));
         Assert.Contains($"'{_folder.FullPath}' is a folder, and files are served. Name files, or a baseline, so that its approved images in the folder are served.", result.Problems.Select(problem => $"{problem.Sentence} {problem.Advice}"));
     }
 

@@ -95,6 +95,30 @@ public sealed class TftpClientTests : IDisposable
         Assert.Equal(ProblemId.TftpMalformed, (await Problem(fetch)).Id);
     }
 
+    // RFC 2347: after an error 8 the client may try again without options.
+    [Fact]
+    public async Task A_server_that_refuses_options_is_asked_without_them_once()
+    {
+        Task<TftpFetch> fetch = Begin(new TftpClientOptions { BlockSize = 1428, AskTimeout = true });
+        Send([0, 5, 0, 8, 0]);
+        Assert.Equal("ReadRequest a.img octet ", _door.Hear());
+        Send([0, 3, 0, 1, .. new byte[512]]);
+        Assert.Equal("ACK 1", _server.Hear());
+        Send([0, 3, 0, 2, 7]);
+        Assert.Equal("ACK 2", _server.Hear());
+        Assert.Equal((513, 512), ((await fetch).Bytes, (await fetch).BlockSize));
+    }
+
+    [Fact]
+    public async Task A_server_that_refuses_the_request_without_options_too_is_left()
+    {
+        Task<TftpFetch> fetch = Begin(new TftpClientOptions { BlockSize = 512 });
+        Send([0, 5, 0, 8, 0]);
+        _door.Hear();
+        Send([0, 5, 0, 8, 0]);
+        Assert.Equal(ProblemId.TftpRefused, (await Problem(fetch)).Id);
+    }
+
     // RFC 1350 section 4: a packet from another source is answered with error 5 and does not disturb.
     [Fact]
     public async Task A_stranger_is_told_error_5_and_the_transfer_finishes()
@@ -103,10 +127,13 @@ public sealed class TftpClientTests : IDisposable
         Send([0, 3, 0, 1, .. new byte[512]]);
         Assert.Equal("ACK 1", _server.Hear());
         using RawPeer stranger = new();
-        foreach (byte[] packet in (byte[][])[[0, 3, 0, 2, 9, 9], [0, 5, 0, 0, 0], [9]])
+        foreach (byte[] packet in (byte[][])[[0, 3, 0, 2, 9, 9], [0, 4, 0, 0], [9]])
         {
+            // An error is never answered (section 7): two ports that did would go on for ever.
+            stranger.Send([0, 5, 0, 0, 0], _client);
             stranger.Send(packet, _client);
             Assert.Equal("ERROR 5 unknown transfer ID", stranger.Hear());
+            Assert.False(stranger.HasMore);
         }
 
         Send([0, 3, 0, 2, 7]);

@@ -97,15 +97,4 @@ public sealed class TftpExchangeTests : IDisposable
         Assert.Equal(octets, bench.Fetch("a.img").Octets);
         Assert.StartsWith("[::1]:", bench.Next().Client);
     }
-
-    [Fact]
-    public void What_is_served_is_the_file_as_it_was_when_it_was_offered()
-    {
-        byte[] octets = _bench.Offer("a.img", 5000);
-        string path = _bench.Folder.Path("a.img");
-        File.WriteAllText(path, "another");
-        Assert.Equal(octets, _bench.Fetch("a.img").Octets);
-        File.Delete(path);
-        Assert.Equal(octets, _bench.Fetch("a.img").Octets);
-    }
 }

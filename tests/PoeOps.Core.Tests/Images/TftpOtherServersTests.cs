@@ -17,7 +17,7 @@ public sealed class TftpOtherServersTests : IDisposable
     [InlineData(8192, 1024)]
     public void Each_image_there_has_a_row(int asked, int agreed)
     {
-        using OtherServer server = new(_folder.FullPath, "--blocksize", "1024");
+        using OtherServer server = new("in.tftpd", _folder.FullPath, "--blocksize", "1024");
         byte[] good = FileBench.Octets(5000);
         Directory.CreateDirectory(_folder.Path("pse"));
         File.WriteAllBytes(Path.Combine(_folder.Path("pse"), "good.img"), good);
@@ -39,7 +39,7 @@ public sealed class TftpOtherServersTests : IDisposable
     [InlineData("--blocksize", "1428", 33_554_432, 0)]
     public void Too_many_blocks_are_warned_of_although_this_server_goes_on_at_0(string option, string value, int bytes, int warnings)
     {
-        using OtherServer server = new(_folder.FullPath, option, value);
+        using OtherServer server = new("in.tftpd", _folder.FullPath, option, value);
         byte[] octets = FileBench.Octets(bytes);
         _folder.Write("large.img", octets);
         ImageVerdict row = Assert.Single(ServerCheck.CheckAll(

@@ -63,8 +63,11 @@ public sealed class TftpServerTests : IDisposable
         Assert.Equal("OACK timeout=200", _peer.Hear());
         stranger.Send([0, 4, 0, 0], _peer.From);
         Assert.Equal("ERROR 5 unknown transfer ID", stranger.Hear());
+        // An error is never answered (section 7): two ports that did would go on for ever.
         stranger.Send([0, 5, 0, 0, 0], _peer.From);
+        stranger.Send([9, 9, 9], _peer.From);
         Assert.Equal("ERROR 5 unknown transfer ID", stranger.Hear());
+        Assert.False(stranger.HasMore);
         Assert.False(_peer.HasMore);
         _peer.Acknowledge(0);
         Assert.Equal(octets, _peer.TakeRest(1, 512));
@@ -93,7 +96,7 @@ public sealed class TftpServerTests : IDisposable
 
     // RFC 2347: options that the server does not know are left out, not refused; 2348: blksize is 8 to 65464; 2349: timeout is 1 to 255, tsize is asked as 0.
     [Theory]
-    [InlineData("windowsize=4 blksize=1024 utimeout=9", "OACK blksize=1024")]
+    [InlineData("multicast= blksize=1024 utimeout=9", "OACK blksize=1024")]
     [InlineData("BLKSIZE=1024 TimeOut=200 TSIZE=0", "OACK blksize=1024 timeout=200 tsize=2000")]
     [InlineData("tsize=0", "OACK tsize=2000")]
     [InlineData("blksize=8", "OACK blksize=8")]
@@ -107,8 +110,21 @@ public sealed class TftpServerTests : IDisposable
     [InlineData("blksize=99999999999999999999", "DATA 1 of 512")]
     [InlineData("timeout=0 tsize=0", "OACK tsize=2000")]
     [InlineData("timeout=256 tsize=0", "OACK tsize=2000")]
+    [InlineData("timeout=1", "OACK timeout=1")]
+    [InlineData("timeout=255", "OACK timeout=255")]
+    [InlineData("timeout=", "DATA 1 of 512")]
     [InlineData("tsize=5", "DATA 1 of 512")]
-    [InlineData("windowsize=16", "DATA 1 of 512")]
+    [InlineData("tsize=x", "DATA 1 of 512")]
+    [InlineData("windowsize=1", "OACK windowsize=1")]
+    [InlineData("WindowSize=16", "OACK windowsize=16")]
+    [InlineData("windowsize=0 tsize=0", "OACK tsize=2000")]
+    [InlineData("windowsize=-1", "DATA 1 of 512")]
+    [InlineData("windowsize=65535", "OACK windowsize=1024")]
+    [InlineData("windowsize=65536", "OACK windowsize=1024")]
+    [InlineData("windowsize=1024 blksize=8192", "OACK windowsize=128 blksize=8192")]
+    [InlineData("blksize=65464 windowsize=64", "OACK blksize=65464 windowsize=16")]
+    [InlineData("windowsize=99999999999999999999", "DATA 1 of 512")]
+    [InlineData("tsize=0 windowsize=2 timeout=7 blksize=600", "OACK tsize=2000 windowsize=2 timeout=7 blksize=600")]
     public void Of_the_options_those_are_acknowledged_that_can_be_kept(string asked, string answer)
     {
         _bench.Offer("a.img", 2000);
@@ -387,7 +403,6 @@ public sealed class TftpServerTests : IDisposable
         }
 
         using IDisposable offer = _bench.Server.Serve(spec, _bench.Folder.FullPath, IPAddress.Loopback);
-        _bench.Folder.Write("a.img", "abd");
         Assert.Equal("abc"u8.ToArray(), _bench.Fetch("a.img").Octets);
     }
 
