@@ -11,7 +11,7 @@ namespace PoeOps.Benchmarks;
 internal static class TftpSpeed
 {
     private const int Rounds = 7;
-    private static readonly (int BlockSize, int Bytes)[] Sizes = [(512, 8_000_000), (1428, 24_000_000), (65464, 200_000_000)];
+    private static readonly (int BlockSize, int Bytes)[] Sizes = [(512, 8_000_000), (1428, 24_000_000), (65464, 32_000_000), (65464, 200_000_000)];
     private static readonly TimeSpan Delay = TimeSpan.FromMilliseconds(20);
 
     /// <summary>Measures, and prints a table. The server by others has to be installed, and is started as an administrator only.</summary>
@@ -24,7 +24,7 @@ internal static class TftpSpeed
             {
                 byte[] octets = new byte[bytes];
                 new Random(blockSize).NextBytes(octets);
-                File.WriteAllBytes(Path.Combine(folder, Name(blockSize)), octets);
+                File.WriteAllBytes(Path.Combine(folder, Name(bytes)), octets);
             }
 
             Servers(folder);
@@ -47,9 +47,9 @@ internal static class TftpSpeed
             Console.WriteLine($"One file from each server by the same client, the best of {Rounds} turns, taken in turn. Ratio: their time to ours; goal: 1 or more.");
             foreach ((int blockSize, int bytes) in Sizes)
             {
-                using IDisposable offer = ours.Serve(Name(blockSize), Path.Combine(folder, Name(blockSize)), null);
-                Compare("PoeOps client", blockSize, bytes, endpoint => Ours(endpoint, blockSize, 1), ours.Endpoint!, port);
-                Compare("curl", blockSize, bytes, endpoint => Curl(endpoint, blockSize), ours.Endpoint!, port);
+                using IDisposable offer = ours.Serve(Name(bytes), Path.Combine(folder, Name(bytes)), null);
+                Compare("PoeOps client", blockSize, bytes, endpoint => Ours(endpoint, Name(bytes), blockSize, 1), ours.Endpoint!, port);
+                Compare("curl", blockSize, bytes, endpoint => Curl(endpoint, Name(bytes), blockSize), ours.Endpoint!, port);
             }
         }
         finally
@@ -68,7 +68,7 @@ internal static class TftpSpeed
         }
 
         Console.WriteLine(FormattableString.Invariant(
-            $"  {client,-14} {blockSize,6} octets: ours {bytes / our / 1e6,7:0.0} MB/s, tftpd-hpa {bytes / their / 1e6,7:0.0} MB/s, ratio {their / our:0.00}"));
+            $"  {client,-14} {bytes / 1_000_000,4} MB in blocks of {blockSize,6}: ours {bytes / our / 1e6,7:0.0} MB/s, tftpd-hpa {bytes / their / 1e6,7:0.0} MB/s, ratio {their / our:0.00}"));
     }
 
     private static void Windows(string folder)
@@ -77,26 +77,26 @@ internal static class TftpSpeed
         server.Start();
         string path = Path.Combine(folder, "short");
         File.WriteAllBytes(path, new byte[300_000]);
-        using IDisposable offer = server.Serve(Name(1428), path, null);
+        using IDisposable offer = server.Serve("short", path, null);
         using LossyRelay relay = new(server.Endpoint!, new Weather(0, 0, Delay, TimeSpan.Zero), 1);
         double step = double.MaxValue, window = double.MaxValue;
         for (int round = 0; round < 3; round++)
         {
-            step = Math.Min(step, Time(() => Ours(relay.Endpoint, 1428, 1)));
-            window = Math.Min(window, Time(() => Ours(relay.Endpoint, 1428, 16)));
+            step = Math.Min(step, Time(() => Ours(relay.Endpoint, "short", 1428, 1)));
+            window = Math.Min(window, Time(() => Ours(relay.Endpoint, "short", 1428, 16)));
         }
 
         Console.WriteLine(FormattableString.Invariant(
             $"300000 octets in blocks of 1428 over a relay that delays {Delay.TotalMilliseconds:0} ms each way: lock-step {step:0.00} s, windows of 16 {window:0.00} s, ratio {step / window:0.0}; goal: 8 or more"));
     }
 
-    private static void Ours(IPEndPoint server, int blockSize, int windowSize) =>
-        TftpClient.Fetch(server, Name(blockSize), Stream.Null, new TftpClientOptions { BlockSize = blockSize, WindowSize = windowSize }, CancellationToken.None);
+    private static void Ours(IPEndPoint server, string name, int blockSize, int windowSize) =>
+        TftpClient.Fetch(server, name, Stream.Null, new TftpClientOptions { BlockSize = blockSize, WindowSize = windowSize }, CancellationToken.None);
 
-    private static void Curl(IPEndPoint server, int blockSize)
+    private static void Curl(IPEndPoint server, string name, int blockSize)
     {
         string size = blockSize.ToString(CultureInfo.InvariantCulture);
-        using Process curl = Process.Start("curl", ["--silent", "--show-error", "--noproxy", "*", "--tftp-blksize", size, "--output", "/dev/null", $"tftp://{server}/{Name(blockSize)}"]);
+        using Process curl = Process.Start("curl", ["--silent", "--show-error", "--noproxy", "*", "--tftp-blksize", size, "--output", "/dev/null", $"tftp://{server}/{name}"]);
         curl.WaitForExit();
         if (curl.ExitCode != 0)
         {
@@ -118,5 +118,5 @@ internal static class TftpSpeed
         return ((IPEndPoint)socket.LocalEndPoint!).Port;
     }
 
-    private static string Name(int blockSize) => $"of-{blockSize}";
+    private static string Name(int bytes) => $"of-{bytes}";
 }
