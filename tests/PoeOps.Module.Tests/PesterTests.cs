@@ -2,15 +2,15 @@ using Xunit.Abstractions;
 
 namespace PoeOps.Module.Tests;
 
-/// <summary>One row for each Pester file in this folder.</summary>
-public sealed class PesterTests(ITestOutputHelper output)
+/// <summary>One row for each Pester file in this folder. Most of them wait most of the time, so two run side by side, each in a process of its own.</summary>
+public abstract class PesterFiles(ITestOutputHelper output)
 {
-    public static TheoryData<string> Files =>
-        [.. Directory.EnumerateFiles(PesterRun.Folder, "*.Tests.ps1").Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal)];
+    /// <summary>Every second file.</summary>
+    protected static TheoryData<string> Half(int first) =>
+        [.. Directory.EnumerateFiles(PesterRun.Folder, "*.Tests.ps1").Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal).Where((_, index) => index % 2 == first)];
 
-    [Theory]
-    [MemberData(nameof(Files))]
-    public void Every_test_of_the_file_passes(string file)
+    /// <summary>Runs a file and reads its counts.</summary>
+    protected void Run(string file)
     {
         (PesterRun? run, string text) = PesterRun.Of(file);
         output.WriteLine(text);
@@ -20,4 +20,24 @@ public sealed class PesterTests(ITestOutputHelper output)
         Assert.True(run.Failed == 0, $"{file}: {run.Failed} failed:\n{string.Join('\n', run.Failures.Select(failure => $"{failure.Name}\n    {failure.Message}"))}");
         Assert.True(run.Passed > 0, $"{file} has no test that passed:\n{text}");
     }
+}
+
+/// <summary>The first file, the third, and so on.</summary>
+public sealed class PesterTests(ITestOutputHelper output) : PesterFiles(output)
+{
+    public static TheoryData<string> Files => Half(0);
+
+    [Theory]
+    [MemberData(nameof(Files))]
+    public void Every_test_of_the_file_passes(string file) => Run(file);
+}
+
+/// <summary>The second file, the fourth, and so on.</summary>
+public sealed class MorePesterTests(ITestOutputHelper output) : PesterFiles(output)
+{
+    public static TheoryData<string> Files => Half(1);
+
+    [Theory]
+    [MemberData(nameof(Files))]
+    public void Every_test_of_the_file_passes(string file) => Run(file);
 }
