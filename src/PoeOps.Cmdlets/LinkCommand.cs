@@ -40,6 +40,7 @@ public abstract class LinkCommand : PoeCommand
     /// gets a session of its own where there is a credential.
     /// </summary>
     [Parameter]
+    [ValidateNotNull]
     public virtual PSObject[] SshSession { get; set; } = [];
 
     /// <summary>Accepts the host key of an SSH server that was never reached before, without asking, and keeps it. A key that has changed is refused all the same.</summary>
@@ -58,7 +59,19 @@ public abstract class LinkCommand : PoeCommand
     private protected SwitchLinks Links(EstateMap? estate, string? transcripts, PipelinePump? pump = null)
     {
         SecretSource secrets = Secrets(estate, pump);
-        Stream OpenSsh(Switch place) => Ssh().Open(place, secrets.CredentialOf(place));
+        Stream OpenSsh(Switch place)
+        {
+            try
+            {
+                return Ssh().Open(place, secrets.CredentialOf(place));
+            }
+            catch (PipelineStoppedException exception) when (pump is not null)
+            {
+                // The unit at work is watched to its end: whoever watches tries again.
+                throw new PoeOpsException(StoppedMeanwhile(place), exception);
+            }
+        }
+
         return new SwitchLinks(
             new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts,
             place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)));
@@ -72,12 +85,12 @@ public abstract class LinkCommand : PoeCommand
 
     private PoshSsh Ssh() => _ssh ??= new PoshSsh(
         SessionState,
-        new HostKeyCheck(new HostKeyFile(HostKeyPath is null ? HostKeyFile.DefaultPath() : FilePath(HostKeyPath)), AskHostKey, WriteWarning) { TrustNew = TrustNewHost, KeepsNothing = IsWhatIf },
+        new HostKeyCheck(new HostKeyFile(HostKeyPath is null ? HostKeyFile.DefaultPath() : FilePath(HostKeyPath)), AskHostKey, Tell) { TrustNew = TrustNewHost, KeepsNothing = IsWhatIf },
         KeyFile is null ? null : FilePath(KeyFile), SshSession);
 
     private bool? AskHostKey(string question)
     {
-        if (!IsAttended)
+        if (!IsAttended || Stopped.IsCancellationRequested)
         {
             return null;
         }
@@ -92,6 +105,22 @@ public abstract class LinkCommand : PoeCommand
             return null;
         }
     }
+
+    // A stopped pipeline takes no warning any more.
+    private void Tell(string line)
+    {
+        if (Stopped.IsCancellationRequested)
+        {
+            Host.UI.WriteWarningLine(line);
+        }
+        else
+        {
+            WriteWarning(line);
+        }
+    }
+
+    private static Problem StoppedMeanwhile(Switch place) => new(
+        ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened, because the pipeline was being stopped.", "Look at the switch by hand.") { Target = place.Name };
 
     private static PoeOpsException NoTurn(Switch place) => new(new Problem(
         ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened: the console took no more text for {TurnPatience.TotalSeconds} s, and sessions are opened between its lines.",

@@ -54,7 +54,7 @@ internal sealed class PoshSsh
         try
         {
             shell = Shell(place, session);
-            return new WatchedStream(shell, () => GivenSessions.IsConnected(session), () => Close(session, isOurs: given is null));
+            return new WatchedStream(shell, () => GivenSessions.IsConnected(session), () => Close(session, isOurs: given is null), _probe!.ReadsNothing);
         }
         finally
         {

@@ -66,6 +66,7 @@ public abstract class ReadCommand : LinkCommand
 
     /// <inheritdoc/>
     [Parameter(ParameterSetName = "Estate")]
+    [ValidateNotNull]
     public override PSObject[] SshSession { get; set; } = [];
 
     /// <inheritdoc/>

@@ -23,6 +23,9 @@ internal sealed class SshProbe
     /// <summary>Takes the library's client.</summary>
     public SshProbe(Type client) => _client = client;
 
+    /// <summary>True for a library whose shells do not block where nothing has come yet, as all before 2024 do not.</summary>
+    public bool ReadsNothing => _client.Assembly.GetName().Version is { Major: < 2024 };
+
     /// <summary>Asks a server for its key; where one was accepted before, for one of the same kind, since a server may have several.</summary>
     /// <param name="place">The switch.</param>
     /// <param name="known">The key that was accepted before, or null.</param>

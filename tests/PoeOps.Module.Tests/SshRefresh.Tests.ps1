@@ -257,4 +257,41 @@ Invoke-PseRefresh -Plan '$($night.KeyPlanPath)' -ImageFolder '$root/examples/ima
         Ends $night | Should -Be 'hall-1/1 Done'
         Loads $night | Should -Be 1
     }
+
+    It 'is not waited for without end while the console takes no more text, and is opened again when it does' {
+        . "$PSScriptRoot/AskedHost.ps1"
+        $night = New-SshNight '1'
+        $console = [AskedHost]::new(0)
+        $console.HangsAt = 'Program'
+        $space = [runspacefactory]::CreateRunspace($console)
+        $space.Open()
+        $shell = [powershell]::Create()
+        $shell.Runspace = $space
+        try {
+            $who = [pscredential]::new($night.Rehearsal.User, (ConvertTo-SecureString $night.Rehearsal.Password -AsPlainText -Force))
+            [void] $shell.AddCommand('Import-Module').AddArgument("$root/PoeOps.psd1").AddStatement().AddCommand('Invoke-PseRefresh').AddParameters(@{
+                    Plan = $night.PlanPath; ImageFolder = "$root/examples/images"; Journal = $night.Journal; LockFolder = $night.Locks; HostKeyPath = $night.Keys
+                    TrustNewHost = $true; Credential = $who; Confirm = $false })
+            $running = $shell.BeginInvoke()
+            $console.Hangs.WaitOne(120000) | Should -BeTrue
+            Stop-SshSession $night.Server | Should -BeGreaterThan 0
+            $watch = [Diagnostics.Stopwatch]::StartNew()
+            while (-not (Get-PseJournal $night.Journal -ErrorAction SilentlyContinue -WarningAction SilentlyContinue | Where-Object { "$($_.Kind)" -eq 'StageBegan' -and $_.Facts['stage'] -eq 'Verify' })) {
+                $watch.Elapsed.TotalSeconds | Should -BeLessThan 60
+                Start-Sleep -Milliseconds 100
+            }
+
+            # Longer than a turn of the pipeline's is waited for.
+            Start-Sleep -Seconds 25
+            [void] $console.LetGo.Set()
+            $running.AsyncWaitHandle.WaitOne(120000) | Should -BeTrue
+            $shell.EndInvoke($running).Outcome | Should -Be 'Done'
+            Loads $night | Should -Be 1
+        }
+        finally {
+            [void] $console.LetGo.Set()
+            $shell.Dispose()
+            $space.Dispose()
+        }
+    }
 }

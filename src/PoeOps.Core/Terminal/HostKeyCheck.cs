@@ -52,7 +52,7 @@ public sealed class HostKeyCheck
             throw new PoeOpsException(new Problem(
                 ProblemId.HostKeyUnknown,
                 $"The host key of {HostKeyText.Place(offered)} is not known and was not accepted: {HostKeyText.Shown(offered)}.",
-                "Compare the fingerprint with the one that the switch shows at its console, then accept it when asked, or run once with -TrustNewHost.") { Target = offered.Address });
+                "Compare the fingerprint with the one that the switch shows at its console, then accept it when asked, or run once with -TrustNewHost."));
         }
 
         Accept(offered);
@@ -79,5 +79,5 @@ public sealed class HostKeyCheck
     private static PoeOpsException Changed(HostKey known, HostKey offered) => new(new Problem(
         ProblemId.HostKeyChanged,
         $"The host key of {HostKeyText.Place(offered)} has changed: {HostKeyText.Shown(known)} was accepted, and the server shows {HostKeyText.Shown(offered)}.",
-        "Somebody may be between you and the switch. Only where you know why the key is new, compare its fingerprint at the switch's console and remove the old one with Remove-PseHostKey.") { Target = offered.Address });
+        "Somebody may be between you and the switch. Only where you know why the key is new, compare its fingerprint at the switch's console and remove the old one with Remove-PseHostKey."));
 }

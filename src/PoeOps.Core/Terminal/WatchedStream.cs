@@ -9,12 +9,14 @@ namespace PoeOps.Terminal;
 public sealed class WatchedStream : Stream
 {
     private static readonly TimeSpan Interval = TimeSpan.FromMilliseconds(200);
+    private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(20);
 
 #pragma warning disable CA2213 // Disposed in Close, on whichever thread comes first.
     private readonly Stream _inner;
 #pragma warning restore CA2213
     private readonly Func<bool> _lives;
     private readonly Action _over;
+    private readonly bool _zeroIsNothingYet;
     private readonly Timer _timer;
     private int _asking;
     private int _dead;
@@ -24,8 +26,12 @@ public sealed class WatchedStream : Stream
     /// <param name="inner">The stream, which this one owns from now on.</param>
     /// <param name="lives">Says whether the session lives; called on threads of the pool, by one at a time. What it throws counts as no.</param>
     /// <param name="over">Called once, after the stream was closed, on the thread that closed it.</param>
-    public WatchedStream(Stream inner, Func<bool> lives, Action over)
+    /// <param name="zeroIsNothingYet">
+    /// True for a stream whose read does not block, and gives 0 where nothing has come yet; it throws at a flush once it is closed.
+    /// </param>
+    public WatchedStream(Stream inner, Func<bool> lives, Action over, bool zeroIsNothingYet = false)
     {
+        _zeroIsNothingYet = zeroIsNothingYet;
         _inner = inner;
         _lives = lives;
         _over = over;
@@ -52,7 +58,23 @@ public sealed class WatchedStream : Stream
     }
 
     /// <inheritdoc/>
-    public override int Read(byte[] buffer, int offset, int count) => _inner.Read(buffer, offset, count);
+    public override int Read(byte[] buffer, int offset, int count)
+    {
+        int read = _inner.Read(buffer, offset, count);
+        while (read == 0 && _zeroIsNothingYet)
+        {
+            bool open = IsOpen();
+            read = _inner.Read(buffer, offset, count);
+            if (!open)
+            {
+                break;
+            }
+
+            _ = read == 0 && SystemClock.Instance.Wait(Moment, CancellationToken.None);
+        }
+
+        return read;
+    }
 
     /// <inheritdoc/>
     public override void Write(byte[] buffer, int offset, int count) => _inner.Write(buffer, offset, count);
@@ -75,6 +97,19 @@ public sealed class WatchedStream : Stream
         }
 
         base.Dispose(disposing);
+    }
+
+    private bool IsOpen()
+    {
+        try
+        {
+            _inner.Flush();
+            return Volatile.Read(ref _closed) == 0;
+        }
+        catch (Exception exception) when (exception is ObjectDisposedException or IOException or InvalidOperationException)
+        {
+            return false;
+        }
     }
 
     private void Look()

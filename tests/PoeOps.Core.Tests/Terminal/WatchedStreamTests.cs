@@ -70,6 +70,35 @@ public sealed class WatchedStreamTests
     }
 
     [Fact]
+    public void Where_a_read_gives_0_for_nothing_yet_it_is_read_on_until_the_stream_is_closed()
+    {
+        using HastyStream inner = new();
+        using WatchedStream stream = new(inner, () => true, () => { }, zeroIsNothingYet: true);
+        byte[] buffer = new byte[64];
+        new Thread(() =>
+        {
+            Thread.Sleep(300);
+            inner.Say("hall-1 :: ready :: ");
+        }) { IsBackground = true }.Start();
+
+        Assert.Equal(19, stream.Read(buffer, 0, 64));
+
+        inner.Say("ashore");
+        inner.Dispose();
+        Assert.Equal(6, stream.Read(buffer, 0, 64));
+        Assert.Equal(0, stream.Read(buffer, 0, 64));
+    }
+
+    [Fact]
+    public void Elsewhere_0_is_the_end()
+    {
+        using HastyStream inner = new();
+        using WatchedStream stream = new(inner, () => true, () => { });
+
+        Assert.Equal(0, stream.Read(new byte[64], 0, 64));
+    }
+
+    [Fact]
     public void A_stream_that_throws_when_it_is_closed_is_closed_all_the_same()
     {
         using DeafStream inner = new() { ThrowsAtTheEnd = true };
@@ -80,6 +109,43 @@ public sealed class WatchedStreamTests
         stream.Dispose();
 
         Assert.Equal((1, 1), (over, inner.Disposals));
+    }
+
+    // As the stream of a shell in older libraries: a read never blocks, and what came before the end can be read after it.
+    private sealed class HastyStream : MemoryStream
+    {
+        private readonly Queue<byte> _said = new();
+        private bool _disposed;
+
+        public void Say(string text)
+        {
+            lock (_said)
+            {
+                Encoding.ASCII.GetBytes(text).ToList().ForEach(_said.Enqueue);
+            }
+        }
+
+        public override int Read(byte[] buffer, int offset, int count)
+        {
+            lock (_said)
+            {
+                int read = 0;
+                for (; read < count && _said.Count > 0; read++)
+                {
+                    buffer[offset + read] = _said.Dequeue();
+                }
+
+                return read;
+            }
+        }
+
+        public override void Flush() => ObjectDisposedException.ThrowIf(_disposed, this);
+
+        protected override void Dispose(bool disposing)
+        {
+            _disposed = true;
+            base.Dispose(disposing);
+        }
     }
 
     // As the stream of a shell whose session was lost: a read blocks until the stream is disposed, and then gives 0.
