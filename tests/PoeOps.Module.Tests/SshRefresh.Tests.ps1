@@ -17,7 +17,7 @@ BeforeAll {
     $all = New-WorkFolder
 
     # A rehearsal behind a server, and a plan of the units of hall-1 that are behind, which reaches the switch by SSH. What is left lies in Folder, apart from the server's own.
-    function New-SshNight([string[]] $Unit = @('1', '2'), [double] $Speed = 20) {
+    function New-SshNight([string[]] $Unit = @('1', '2'), [double] $Speed = 60) {
         $folder = Join-Path $all ([guid]::NewGuid().ToString('N'))
         New-Item -ItemType Directory "$folder/run" -Force | Out-Null
         $rehearsal = Start-PseRehearsal -Estate "$root/examples/harbour.estate.json" -Speed $Speed
@@ -189,7 +189,7 @@ Describe 'A session that fails while a unit is at work' -Skip:([bool] $obstacle)
         @{ Name = 'the server is killed'; How = 'Kill' }
         @{ Name = 'the server and its sessions fall silent'; How = 'Silent' }
     ) {
-        $night = New-SshNight '1' 60
+        $night = New-SshNight '1' 120
         $run = Start-SshRun $night
         Wait-Program $night $run
         $ids = @($night.Server.Process.Id) + @(Get-Descendant $night.Server.Process.Id)
@@ -211,7 +211,7 @@ Describe 'A session that fails while a unit is at work' -Skip:([bool] $obstacle)
         @{ Name = 'one is opened in its place where there is a credential'; Credential = $true; Outcome = 'Done' }
         @{ Name = 'the unit is uncertain where there is none'; Credential = $false; Outcome = 'Uncertain' }
     ) {
-        $night = New-SshNight '1' 60
+        $night = New-SshNight '1' 120
         $script = "$($night.Folder)/../own.ps1"
         Set-Content $script @"
 `$ProgressPreference = 'SilentlyContinue'
