@@ -31,7 +31,9 @@
         'Stop-PseRehearsal',
         'Invoke-PseRefresh',
         'Get-PseJournal',
-        'Export-PseReport'
+        'Export-PseReport',
+        'Get-PseHostKey',
+        'Remove-PseHostKey'
     )
     FunctionsToExport      = @()
     AliasesToExport        = @()

@@ -54,6 +54,36 @@ internal sealed class PipelinePump : IDisposable
         return result;
     }
 
+    /// <summary>Has something done on the pipeline's thread, unless that thread does not begin with it in time.</summary>
+    /// <param name="turn">What to do; once it has begun, it is waited for.</param>
+    /// <param name="most">How long to wait for its beginning.</param>
+    /// <param name="late">Gives or throws what stands for it where it was not begun; it never begins afterwards.</param>
+    public T OnPipeline<T>(Func<T> turn, TimeSpan most, Func<T> late)
+    {
+        int taken = 0;
+        T result = default!;
+        ExceptionDispatchInfo? trouble = null;
+        var done = new ManualResetEventSlim();
+        var begun = new ManualResetEventSlim();
+        _turns.Add(() =>
+        {
+            if (Interlocked.Exchange(ref taken, 1) == 0)
+            {
+                begun.Set();
+                trouble = Guarded(() => result = turn());
+                done.Set();
+            }
+        });
+        if (!begun.Wait(most) && Interlocked.Exchange(ref taken, 1) == 0)
+        {
+            return late();
+        }
+
+        done.Wait();
+        trouble?.Throw();
+        return result;
+    }
+
     /// <summary>Has something said on the pipeline's thread when it has time; nothing that is said gets lost.</summary>
     public void Say(Action say) => _turns.Add(() => _showTrouble ??= Guarded(say));
 

@@ -15,6 +15,11 @@ public abstract class PoeCommand : PSCmdlet, IDisposable
         ? ((SwitchParameter)bound).IsPresent
         : LanguagePrimitives.IsTrue(GetVariableValue("WhatIfPreference"));
 
+    /// <summary>True where a person answers: the question was not switched off on the line or for the whole session.</summary>
+    private protected bool IsAttended => MyInvocation.BoundParameters.TryGetValue("Confirm", out object? bound)
+        ? ((SwitchParameter)bound).IsPresent
+        : !string.Equals(GetVariableValue("ConfirmPreference")?.ToString(), nameof(ConfirmImpact.None), StringComparison.OrdinalIgnoreCase);
+
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
     protected CancellationToken Stopped => _stop.Token;
 

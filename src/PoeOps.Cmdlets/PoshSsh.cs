@@ -1,200 +1,224 @@
-using System.Collections.ObjectModel;
+using System.Collections;
+using System.Collections.Concurrent;
 using System.Globalization;
 using System.Management.Automation;
-using PoeOps.Images;
+using System.Reflection;
+using PoeOps.Estate;
+using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets;
 
 /// <summary>
-/// Files over SSH, by the user's own Posh-SSH: the only place that names it. It is loaded when it is needed, and nothing of it ships with this module. Used on
-/// the pipeline's thread alone. A host's key is never taken unseen: one that is not trusted yet is an error.
+/// SSH by the user's own Posh-SSH module, which is loaded when the first switch wants it. Everything here is called on the pipeline's thread, as that
+/// module wants it; the streams that it gives may be used on any.
 /// </summary>
-internal sealed class PoshSsh : IDisposable
+internal sealed class PoshSsh
 {
-    private const string Name = "Posh-SSH";
-    private const int ConnectSeconds = 10;
-    private const int SilenceSeconds = 30;
+    private const string Module = "Posh-SSH";
+    private static readonly Version Least = new(3, 0);
+    private static readonly Version Most = new(3, 999);
+    private static readonly TimeSpan Patience = TimeSpan.FromSeconds(15);
 
-    // Version 4 gives parameters other names.
-    private static readonly Version Oldest = new(3, 0);
-    private static readonly Version Newest = new(3, 999);
+    private readonly SessionState _state;
+    private readonly HostKeyCheck _check;
+    private readonly string? _keyFile;
+    private readonly GivenSessions _given;
+    private readonly ConcurrentQueue<object> _closed = new();
+    private SshProbe? _probe;
 
-    private readonly CancellationToken _cancel;
-    private readonly string _folder = Path.Combine(Path.GetTempPath(), "poeops-" + Path.GetRandomFileName());
-    private PSObject? _session;
-    private string _sessionOf = string.Empty;
-    private Problem? _unreachable;
-
-    /// <summary>Makes one; nothing is loaded yet.</summary>
-    /// <param name="cancel">Ends a transfer.</param>
-    public PoshSsh(CancellationToken cancel) => _cancel = cancel;
-
-    /// <summary>Loads the module, once a session of PowerShell.</summary>
-    /// <exception cref="PoeOpsException">It is not there, or of no version that is known (<see cref="ProblemId.SshModuleMissing"/>).</exception>
-    public void Load()
+    /// <summary>Prepares; nothing is loaded yet.</summary>
+    /// <param name="state">The session that the cmdlet runs in.</param>
+    /// <param name="check">Lets host keys pass, or not.</param>
+    /// <param name="keyFile">The full path of a private key, or null to log in by password.</param>
+    /// <param name="given">Open sessions of the user's own.</param>
+    public PoshSsh(SessionState state, HostKeyCheck check, string? keyFile, IEnumerable<PSObject> given)
     {
-        Version[] loaded = Versions(false);
-        if (loaded.Any(IsKnown))
+        _state = state;
+        _check = check;
+        _keyFile = keyFile;
+        _given = new GivenSessions([.. given]);
+    }
+
+    /// <summary>Opens a session, or takes one that was given, and a shell on it.</summary>
+    /// <param name="place">The switch.</param>
+    /// <param name="credential">User and password, or the passphrase of the key; null where none was given.</param>
+    /// <returns>The shell's stream; the session ends with it, except one that was given.</returns>
+    /// <exception cref="PoeOpsException">No session could be opened.</exception>
+    public Stream Open(Switch place, PSCredential? credential)
+    {
+        Load(place);
+        Sweep();
+        object? given = _given.Find(place, mayOpen: credential is not null);
+        object session = given ?? LogIn(place, credential ?? throw NoUser(place));
+        Stream? shell = null;
+        try
+        {
+            shell = Shell(place, session);
+            return new WatchedStream(shell, () => GivenSessions.IsConnected(session), () => Close(session, isOurs: given is null), _probe!.ReadsNothing);
+        }
+        finally
+        {
+            if (shell is null)
+            {
+                Close(session, isOurs: given is null);
+            }
+        }
+    }
+
+    /// <summary>Takes sessions that were closed from the module's list.</summary>
+    public void Sweep()
+    {
+        while (_closed.TryDequeue(out object? session))
+        {
+            // It gives a word for each session, which is for nobody.
+            _ = Invoke(@"Posh-SSH\Remove-SSHSession", new Hashtable { ["SSHSession"] = session }, out _);
+        }
+    }
+
+    // The session says good-bye by itself; a peer that takes nothing may keep this thread, but nobody waits for it.
+    private void Close(object session, bool isOurs)
+    {
+        if (isOurs)
+        {
+            SshProbe.Disconnect(session);
+            _closed.Enqueue(session);
+        }
+    }
+
+    private object LogIn(Switch place, PSCredential credential)
+    {
+        if (_keyFile is not null && !File.Exists(_keyFile))
+        {
+            throw Problem(place, ProblemId.FileNotFound, $"The key file '{_keyFile}' does not exist.", "Give the path of a private key with -KeyFile.");
+        }
+
+        // Nothing of the user's is sent before the key has passed; the session is then held to that very key.
+        SeenKey seen = _probe!.Look(place, _check.Known(place.Address, place.TcpPort), Patience);
+        _check.Demand(seen.Key);
+        object store = Invoke(@"Posh-SSH\New-SSHMemoryKnownHost", [], out ErrorRecord? noStore).FirstOrDefault()?.BaseObject ?? throw Unusable(place, noStore);
+        _ = PSObject.AsPSObject(store).Methods["SetKey"].Invoke(place.Address, seen.Name, seen.Md5);
+        var parameters = new Hashtable
+        {
+            ["ComputerName"] = place.Address,
+            ["Port"] = place.TcpPort,
+            ["Credential"] = credential,
+            ["KnownHost"] = store,
+            ["ErrorOnUntrusted"] = true,
+            ["ConnectionTimeout"] = (int)Patience.TotalSeconds,
+        };
+        if (_keyFile is not null)
+        {
+            parameters["KeyFile"] = WildcardPattern.Escape(_keyFile);
+        }
+
+        return Invoke(@"Posh-SSH\New-SSHSession", parameters, out ErrorRecord? error).FirstOrDefault()?.BaseObject ?? throw Refused(place, credential, error);
+    }
+
+    // As wide as the terminal that Telnet names, so that lines are not wrapped; no height, so that nothing is paged by it.
+    private Stream Shell(Switch place, object session)
+    {
+        var parameters = new Hashtable { ["SSHSession"] = session, ["TerminalName"] = "dumb", ["Columns"] = 200, ["Rows"] = 0, ["Width"] = 0, ["Height"] = 0 };
+        return Invoke(@"Posh-SSH\New-SSHShellStream", parameters, out ErrorRecord? error).FirstOrDefault()?.BaseObject as Stream
+            ?? throw Problem(place, ProblemId.ConnectFailed, $"The SSH session to {Place(place)} gives no shell: {Why(error)}", "Check that the switch lets this user have one.");
+    }
+
+    private void Load(Switch place)
+    {
+        if (_probe is not null)
         {
             return;
         }
 
-        Version[] installed = loaded.Length > 0 ? loaded : Versions(true);
-        if (loaded.Length > 0 || !installed.Any(IsKnown))
+        PSModuleInfo[] loaded = Modules(Invoke("Microsoft.PowerShell.Core\\Get-Module", new Hashtable { ["Name"] = Module }, out _));
+        PSModuleInfo? found = loaded.FirstOrDefault(IsUsable);
+        if (found is null && loaded.Length > 0)
         {
-            string found = installed.Length == 0 ? "it is not installed here" : $"{(loaded.Length > 0 ? "loaded" : "installed")} here is {string.Join(" and ", installed.Distinct().Select(one => one.ToString()))}";
-            throw new PoeOpsException(new Problem(
-                ProblemId.SshModuleMissing, $"sftp and scp need the module {Name}, version 3.0 to 3.999, and {found}.",
-                $"With internet: Install-Module {Name} -MaximumVersion 3.999 -Scope CurrentUser; for a jump host without: Save-Module {Name} -MaximumVersion 3.999 -Path .\\saved on a machine that has it, and copy the folder {Name} in it into a folder of $env:PSModulePath here."));
+            throw Missing(place, $"version {loaded[0].Version} is loaded");
         }
 
-        using PowerShell import = Here().AddCommand("Import-Module").AddParameter("Name", Name).AddParameter("MinimumVersion", Oldest).AddParameter("MaximumVersion", Newest.ToString());
-        Call(import, ProblemId.SshModuleMissing, $"The module {Name} could not be loaded", "Import it by hand and see what it says.");
+        var wanted = new Hashtable { ["Name"] = Module, ["MinimumVersion"] = Least, ["MaximumVersion"] = Most.ToString(), ["Scope"] = "Global", ["PassThru"] = true };
+        ErrorRecord? error = null;
+        found ??= Modules(Invoke("Microsoft.PowerShell.Core\\Import-Module", wanted, out error)).FirstOrDefault();
+        Type? cmdlet = found is not null && found.ExportedCmdlets.TryGetValue("New-SSHSession", out CmdletInfo? info) ? info.ImplementingType : null;
+        Type? client = cmdlet?.Assembly.GetType("SSH.SshSession")?.GetField("Session")?.FieldType;
+        bool isThere = found is not null || error?.Exception is not FileNotFoundException;
+        _probe = client is not null ? new SshProbe(client) : throw Missing(place, !isThere ? "it is not installed" : error is null ? "what is loaded under its name is another" : $"it does not load: {Why(error).TrimEnd('.')}");
     }
 
-    /// <summary>Fetches a file.</summary>
-    /// <param name="address">The server.</param>
-    /// <param name="file">The name of the file.</param>
-    /// <param name="most">The most octets that are taken; a byte more is enough to see that it is too large.</param>
-    /// <param name="credential">Who asks.</param>
-    /// <param name="keyFile">A private key, whose passphrase is then the credential's secret; or null.</param>
-    /// <returns>Where it lies until the next one is fetched, or this is disposed.</returns>
-    /// <exception cref="PoeOpsException">It did not come (<see cref="ProblemId.ImageFetchFailed"/>).</exception>
-    public string Fetch(ImageAddress address, string file, long most, PSCredential credential, string? keyFile)
+    private static bool IsUsable(PSModuleInfo module) => module.Version >= Least && module.Version <= Most;
+
+    private static PSModuleInfo[] Modules(IEnumerable<PSObject> found) => [.. found.Select(one => one.BaseObject).OfType<PSModuleInfo>()];
+
+    private static PoeOpsException Missing(Switch place, string why) => Problem(
+        place, ProblemId.SshModuleMissing,
+        $"SSH to {Place(place)} needs the module Posh-SSH, version 3.0 or later and before 4.0, and {why}.",
+        "Install it with 'Install-Module Posh-SSH -MaximumVersion 3.999 -Scope CurrentUser'; for a jump host without internet, save it elsewhere with 'Save-Module Posh-SSH -MaximumVersion 3.999 -Path .' and copy the folder Posh-SSH into a folder of $env:PSModulePath.");
+
+    private static PoeOpsException NoUser(Switch place) =>
+        Problem(place, ProblemId.SecretMissing, $"SSH to {Place(place)} needs a user, and no credential was given.", "Give -Credential, or -CredentialMap with the credential that the estate names; with -KeyFile its password is the key's passphrase.");
+
+    private PoeOpsException Refused(Switch place, PSCredential credential, ErrorRecord? error)
     {
-        Directory.CreateDirectory(_folder);
-        string path = Path.Combine(_folder, "image");
-        File.Delete(path);
-        if (address.Scheme == "scp")
+        Exception? cause = Cause(error);
+        string kind = cause?.GetType().FullName ?? string.Empty;
+        bool isNet = kind.StartsWith("System.Net.", StringComparison.Ordinal) || kind.EndsWith("SshConnectionException", StringComparison.Ordinal) || kind.EndsWith("SshOperationTimeoutException", StringComparison.Ordinal);
+        if (kind.EndsWith("SshAuthenticationException", StringComparison.Ordinal))
         {
-            // In quotes: the far end hands the path to a shell.
-            using PowerShell get = Connecting("Get-SCPItem", address, credential, keyFile).AddParameter("Path", "/" + address.PathOf(file))
-                .AddParameter("PathType", "File").AddParameter("PathTransformation", "ShellQuote").AddParameter("Destination", _folder).AddParameter("NewName", "image");
-            Call(get, ProblemId.ImageFetchFailed, Failed(address, file), ConnectAdvice);
-        }
-        else
-        {
-            using PowerShell open = Here().AddCommand($"{Name}\\New-SFTPFileStream").AddParameter("SFTPSession", Session(address, credential, keyFile)).AddParameter("Path", "/" + address.PathOf(file))
-                .AddParameter("FileMode", "Open").AddParameter("FileAccess", "Read");
-            Collection<PSObject> opened = Call(open, ProblemId.ImageFetchFailed, Failed(address, file), "Check the name, letter by letter, and whether the user may read it.");
-            Copy((Stream)opened.Single().BaseObject, path, most, Failed(address, file));
-        }
-
-        return File.Exists(path) ? path : throw new PoeOpsException(new Problem(ProblemId.ImageFetchFailed, Failed(address, file) + ".", ConnectAdvice));
-    }
-
-    /// <summary>Closes what is open, where the pipeline still takes commands.</summary>
-    public void Close()
-    {
-        if (_session is { } session)
-        {
-            using PowerShell close = Here().AddCommand($"{Name}\\Remove-SFTPSession").AddParameter("SFTPSession", session);
-            _session = null;
-            close.Invoke();
-        }
-    }
-
-    /// <summary>Takes away what was fetched, and hangs up where <see cref="Close"/> was not reached.</summary>
-    public void Dispose()
-    {
-        (_session?.Properties["Session"]?.Value as IDisposable)?.Dispose();
-        _session = null;
-        if (Directory.Exists(_folder))
-        {
-            Directory.Delete(_folder, recursive: true);
-        }
-    }
-
-    private static string ConnectAdvice =>
-        "Check user, secret and network; where the host's key is not trusted yet, compare what Get-SSHHostKey shows with the server's own, and keep it with New-SSHTrustedHost.";
-
-    private static string Failed(ImageAddress address, string file) => $"Fetching {address.Of(file)} failed";
-
-    private static bool IsKnown(Version version) => version >= Oldest && version <= Newest;
-
-    private static PowerShell Here() => PowerShell.Create(RunspaceMode.CurrentRunspace);
-
-    private static Version[] Versions(bool installed)
-    {
-        using PowerShell list = Here().AddCommand("Get-Module").AddParameter("Name", Name).AddParameter("ListAvailable", installed);
-        return [.. list.Invoke().Select(one => ((PSModuleInfo)one.BaseObject).Version)];
-    }
-
-    private static PowerShell Connecting(string command, ImageAddress address, PSCredential credential, string? keyFile)
-    {
-        PowerShell connect = Here().AddCommand($"{Name}\\{command}").AddParameter("ComputerName", address.Host).AddParameter("Port", address.Port).AddParameter("Credential", credential)
-            .AddParameter("ConnectionTimeout", ConnectSeconds).AddParameter("OperationTimeout", SilenceSeconds).AddParameter("ErrorOnUntrusted");
-        return keyFile is null ? connect : connect.AddParameter("KeyFile", keyFile);
-    }
-
-    // A host that did not take the first connection is not tried again for each image.
-    private PSObject Session(ImageAddress address, PSCredential credential, string? keyFile)
-    {
-        string of = string.Join(" ", address.Host, address.Port.ToString(CultureInfo.InvariantCulture));
-        if (_sessionOf == of)
-        {
-            return _session ?? throw new PoeOpsException(_unreachable!);
+            return Problem(place, ProblemId.LogInRefused, $"The SSH server at {Place(place)} refused the log-in of '{credential.UserName}': {Why(error)}", "Check user and password, or the key; a locked account may need some minutes.");
         }
 
-        Close();
-        _sessionOf = of;
-        string failed = $"Connecting to {address.Host} at port {address.Port.ToString(CultureInfo.InvariantCulture)} failed";
-        _unreachable = new Problem(ProblemId.ImageFetchFailed, failed + " before.", ConnectAdvice);
-        using PowerShell connect = Connecting("New-SFTPSession", address, credential, keyFile);
-        _session = Call(connect, ProblemId.ImageFetchFailed, failed, ConnectAdvice).SingleOrDefault();
-        return _session ?? throw new PoeOpsException(_unreachable);
+        return _keyFile is not null && !isNet
+            ? Problem(place, ProblemId.KeyFileUnusable, $"The key file '{_keyFile}' cannot be used: {Why(error)}", "Give an OpenSSH private key with -KeyFile, and its passphrase as the password of the credential.")
+            : Problem(place, ProblemId.ConnectFailed, $"No SSH session to {Place(place)}: {Why(error)}", "Check address, port and kind of link in the estate, and that the switch has a session free.");
     }
 
-    private void Copy(Stream from, string path, long most, string failed)
+    private static PoeOpsException Unusable(Switch place, ErrorRecord? error) => Missing(place, $"what is loaded cannot be used: {Why(error).TrimEnd('.')}");
+
+    private static PoeOpsException Problem(Switch place, ProblemId id, string sentence, string advice) => new(new Problem(id, sentence, advice) { Target = place.Name });
+
+    private static string Place(Switch place) => $"{place.Address} port {place.TcpPort.ToString(CultureInfo.InvariantCulture)}";
+
+    private static Exception? Cause(ErrorRecord? error)
     {
-#pragma warning disable CA1031 // What a stream of the other module throws is known to that module alone.
+        Exception? cause = error?.Exception;
+        while (cause is CmdletInvocationException or MethodInvocationException or TargetInvocationException or AggregateException && cause.InnerException is { } inner)
+        {
+            cause = inner;
+        }
+
+        return cause;
+    }
+
+    private static string Why(ErrorRecord? error) => SshProbe.OneSentence(Cause(error)?.Message ?? "it says nothing");
+
+    private PSObject[] Invoke(string command, Hashtable parameters, out ErrorRecord? error)
+    {
+        using var shell = PowerShell.Create(RunspaceMode.CurrentRunspace);
+        shell.AddCommand(command).AddParameters(parameters).AddParameter("ErrorAction", ActionPreference.Continue);
+        PSObject[] result = [];
         try
         {
-            using (from)
-            using (FileStream into = new(path, FileMode.CreateNew, FileAccess.Write))
-            {
-                byte[] buffer = new byte[1 << 16];
-                for (int read = 1; read > 0 && into.Length <= most; into.Write(buffer, 0, read))
-                {
-                    _cancel.ThrowIfCancellationRequested();
-                    read = from.Read(buffer, 0, buffer.Length);
-                }
-            }
+            result = [.. shell.Invoke()];
+            error = shell.Streams.Error.FirstOrDefault();
         }
-        catch (Exception exception)
+        catch (RuntimeException exception) when (exception is not PipelineStoppedException)
         {
-            throw new PoeOpsException(new Problem(ProblemId.ImageFetchFailed, $"{failed}: {Line(exception)}.", "Check the network between, and try again."), exception);
+            error = exception.ErrorRecord;
         }
-#pragma warning restore CA1031
+
+        Forget(error);
+        return result;
     }
 
-    private Collection<PSObject> Call(PowerShell command, ProblemId id, string what, string advice)
+    // The session's list of errors would keep the client of a failed log-in, and with it what it was to log in with.
+    private void Forget(ErrorRecord? error)
     {
-        Exception trouble;
-        try
+        if (error is not null && _state.PSVariable.GetValue("global:Error") is ArrayList errors)
         {
-            // Whatever the caller's preference is, an error is looked at here.
-            using CancellationTokenRegistration stop = _cancel.Register(command.Stop);
-            Collection<PSObject> given = command.AddParameter("ErrorAction", ActionPreference.Continue).Invoke();
-            if (command.Streams.Error.Count == 0)
+            foreach (object entry in errors.Cast<object>().Where(entry => entry == error || (entry as ErrorRecord)?.Exception == error.Exception || entry == error.Exception).ToArray())
             {
-                return given;
+                errors.Remove(entry);
             }
-
-            trouble = command.Streams.Error[0].Exception;
         }
-        catch (PipelineStoppedException)
-        {
-            throw;
-        }
-        catch (RuntimeException exception)
-        {
-            trouble = exception;
-        }
-
-        throw new PoeOpsException(new Problem(id, $"{what}: {Line(trouble)}.", advice), trouble);
     }
-
-    // What wraps it speaks of PowerShell's own calls.
-    private static string Line(Exception exception) => string.Join(" ", exception.GetBaseException().Message.Split(['\r', '\n'], StringSplitOptions.RemoveEmptyEntries)).TrimEnd('.', ' ');
 }

@@ -16,18 +16,20 @@ internal static class ProblemRecord
 
     private static ErrorCategory Category(ProblemId id) => id switch
     {
-        ProblemId.FileNotFound or ProblemId.ImageNotFound or ProblemId.DialectUnknown or ProblemId.NotInEstate => ErrorCategory.ObjectNotFound,
-        ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
+        ProblemId.FileNotFound or ProblemId.ImageNotFound or ProblemId.DialectUnknown or ProblemId.NotInEstate or
+            ProblemId.HostKeyNotFound => ErrorCategory.ObjectNotFound,
         ProblemId.FileUnreadable => ErrorCategory.ReadError,
         ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
         ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
         ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
-        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed => ErrorCategory.ConnectionError,
-        ProblemId.LogInRefused or ProblemId.SecretMissing => ErrorCategory.AuthenticationError,
+        ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
+        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
+        ProblemId.LogInRefused or ProblemId.SecretMissing or ProblemId.KeyFileUnusable => ErrorCategory.AuthenticationError,
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
             ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
-        ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or ProblemId.JournalChainBroken or ProblemId.PlanAltered or
-            ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted => ErrorCategory.SecurityError,
+        ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or
+            ProblemId.JournalChainBroken or ProblemId.PlanAltered or ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted or
+            ProblemId.HostKeyUnknown or ProblemId.HostKeyChanged => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or

@@ -7,7 +7,7 @@ using PoeOps.Terminal;
 namespace PoeOps.Cmdlets;
 
 /// <summary>Reads controllers from the switches of an estate or from captures, and hands each on.</summary>
-public abstract class ReadCommand : PoeCommand
+public abstract class ReadCommand : LinkCommand
 {
     private readonly List<string> _captures = [];
 
@@ -45,15 +45,38 @@ public abstract class ReadCommand : PoeCommand
     [Parameter(ParameterSetName = "Estate")]
     public string[] Site { get; set; } = [];
 
-    /// <summary>User and password for the consoles. A rehearsal brings its own.</summary>
+    /// <inheritdoc/>
     [Parameter(ParameterSetName = "Estate")]
     [Credential]
-    public PSCredential? Credential { get; set; }
+    public override PSCredential? Credential { get; set; }
 
-    /// <summary>The secret for elevation, where a console asks for another than the password.</summary>
+    /// <inheritdoc/>
     [Parameter(ParameterSetName = "Estate")]
     [Credential]
-    public PSCredential? ElevationCredential { get; set; }
+    public override PSCredential? ElevationCredential { get; set; }
+
+    /// <inheritdoc/>
+    [Parameter(ParameterSetName = "Estate")]
+    public override object? CredentialMap { get; set; }
+
+    /// <inheritdoc/>
+    [Parameter(ParameterSetName = "Estate")]
+    [ValidateNotNullOrEmpty]
+    public override string? KeyFile { get; set; }
+
+    /// <inheritdoc/>
+    [Parameter(ParameterSetName = "Estate")]
+    [ValidateNotNull]
+    public override PSObject[] SshSession { get; set; } = [];
+
+    /// <inheritdoc/>
+    [Parameter(ParameterSetName = "Estate")]
+    public override SwitchParameter TrustNewHost { get; set; }
+
+    /// <inheritdoc/>
+    [Parameter(ParameterSetName = "Estate")]
+    [ValidateNotNullOrEmpty]
+    public override string? HostKeyPath { get; set; }
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
@@ -82,14 +105,13 @@ public abstract class ReadCommand : PoeCommand
 
     private void ReadEstate(EstateMap estate)
     {
-        var dialects = new DialectFinder(estate);
-        var secrets = new SecretSource(estate, Credential, ElevationCredential);
-        var reading = new EstateReading(estate, new SwitchLinks(dialects.Find, secrets.Of, estate.Clock(), transcriptFolder: null));
+        var reading = new EstateReading(estate, Links(estate, transcripts: null));
         foreach (Switch place in Selected(estate))
         {
             Stopped.ThrowIfCancellationRequested();
             WriteVerbose($"Reading {place.Name} at {place.Address}.");
             Give(reading.Read(place));
+            SweepSsh();
         }
     }
 

@@ -132,8 +132,6 @@ public enum ProblemId
     ImageServerTwice,
     /// <summary>An image could not be fetched over SSH.</summary>
     ImageFetchFailed,
-    /// <summary>The module that speaks SSH is not there, or is of a version that is not known.</summary>
-    SshModuleMissing,
     /// <summary>A TFTP packet cannot be read.</summary>
     TftpMalformed,
     /// <summary>The other side of a TFTP transfer refused it.</summary>
@@ -250,6 +248,18 @@ public enum ProblemId
     AnswerTooLong,
     /// <summary>A value that would go to a device has characters that it must not have.</summary>
     ValueNotSafe,
+    /// <summary>The module that SSH needs is not there, or not in a version that can be used.</summary>
+    SshModuleMissing,
+    /// <summary>A key file cannot be used to log in: it is none, or its passphrase is another one.</summary>
+    KeyFileUnusable,
+    /// <summary>None of the SSH sessions that were given can be used for a switch.</summary>
+    SshSessionUnusable,
+    /// <summary>The host key of an SSH server is not known, and nobody accepted it.</summary>
+    HostKeyUnknown,
+    /// <summary>The host key of an SSH server is another one than was accepted before.</summary>
+    HostKeyChanged,
+    /// <summary>No host key is kept for an address and port.</summary>
+    HostKeyNotFound,
 
     // Journal
     /// <summary>A journal cannot be written.</summary>

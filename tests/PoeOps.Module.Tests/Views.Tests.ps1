@@ -32,6 +32,11 @@ BeforeAll {
     Set-Content -LiteralPath $log -Value 'mole-1 :: helm :: refit unit 1 from 192.0.2.5 at 69 with kelp.img', 'Hauling the image aboard.', 'Hauled: 100 %', 'Refit of unit 1 stopped: the image is damaged.'
     $server = Start-PseImageServer "$examples/images" -Baseline $baseline -Client 127.0.0.1 -Port 0
     Test-PseImage -Uri "tftp://127.0.0.1:$($server.Port)/" -Baseline $baseline -Quiet | Out-Null
+    $keys = @(
+        @{ address = '192.0.2.11'; port = 22; algorithm = 'ssh-ed25519'; fingerprint = "SHA256:$('a' * 43)"; acceptedUtc = '2026-12-01T22:55:00Z'; acceptedBy = 'gull on quay' }
+        @{ address = 'console.example.org'; port = 10022; algorithm = 'ecdsa-sha2-nistp256'; fingerprint = "SHA256:$('b' * 43)"; acceptedUtc = '2026-12-01T22:55:00Z'; acceptedBy = 'gull on quay' }
+    )
+    @{ hostKeys = $keys } | ConvertTo-Json -Depth 3 | Set-Content "$work/hostkeys.json"
     $objects = @{
         ImageServer      = @($server)
         TftpTransfer     = @($server.Transfers)
@@ -49,6 +54,7 @@ BeforeAll {
         LineReading      = @(Test-PseDialect -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt")
         DialectDraft     = @(New-PseDialect "$work/a.dialect.json" -Capture "$examples/captures/kelpline/*.txt" -WarningAction SilentlyContinue)
         SavedCapture     = @(Save-PseCapture -Estate $rehearsal.EstatePath -Switch pilot-1 -Send 'list node', 'list feeders' -Path "$work/saved")
+        HostKey          = @(Get-PseHostKey -HostKeyPath "$work/hostkeys.json")
         RunningRehearsal = @($rehearsal)
         DeviceEntry      = $rehearsal.Log
         ReplayRow        = @(Test-PseDialect kelpline -Transcript $log)

@@ -17,7 +17,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>Invoke-PseRefresh -Resume .\night.journal.jsonl -Credential $c</code><para>Goes on where that run stopped or broke off; a unit whose end is not written is asked first.</para></example>
 [Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High, DefaultParameterSetName = "Plan")]
 [OutputType(typeof(UnitResult))]
-public sealed partial class InvokePseRefreshCommand : PoeCommand
+public sealed partial class InvokePseRefreshCommand : LinkCommand
 {
     private StopRequest _stop = new(null);
     private PlanWatch? _watch;
@@ -41,15 +41,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     public string Journal { get; set; } = string.Empty;
 
-    /// <summary>User and password for the consoles. A rehearsal brings its own.</summary>
-    [Parameter]
-    [Credential]
-    public PSCredential? Credential { get; set; }
-
-    /// <summary>The secret for elevation, where a console asks for another than the password.</summary>
-    [Parameter]
-    [Credential]
-    public PSCredential? ElevationCredential { get; set; }
 
     /// <summary>
     /// A file whose existence stops the run after the unit in progress, whatever is in it; <c>stop</c> in the journal's folder where not given. It is not
@@ -89,11 +80,6 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
-
-    // A person answers unless the question was switched off on the line or for the whole session.
-    private bool IsAttended => MyInvocation.BoundParameters.TryGetValue("Confirm", out object? bound)
-        ? ((SwitchParameter)bound).IsPresent
-        : !string.Equals(GetVariableValue("ConfirmPreference")?.ToString(), nameof(ConfirmImpact.None), StringComparison.OrdinalIgnoreCase);
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
@@ -175,6 +161,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
             // Whatever ended the pipeline, no further unit begins, and the journal says that the run is over.
             _stop.Ask();
             _ = run.Next();
+            SweepSsh();
         }
 
         if (past is not null && run.Remaining.Count == 0 && run.TakenUp == 0)
@@ -208,9 +195,7 @@ public sealed partial class InvokePseRefreshCommand : PoeCommand
     private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, RunPast? past, PipelinePump pump)
     {
         string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
-        var secrets = new SecretSource(estate, Credential, ElevationCredential);
-        var links = new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate.Clock(), IsWhatIf ? null : folder);
-        var run = new EstateRun(estate, links);
+        var run = new EstateRun(estate, Links(estate, IsWhatIf ? null : folder, pump));
         var shown = new StageProgress(this, () => Stopped.IsCancellationRequested);
         return new RunOptions
         {

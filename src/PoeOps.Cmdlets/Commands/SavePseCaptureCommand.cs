@@ -14,7 +14,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>Save-PseCapture -Address 192.0.2.7:2003 -Link Tcp -Prompt '^[a-z0-9-]+> $' -Send 'show all' -Path .\captures</code><para>From a console for which there is no dialect yet.</para></example>
 [Cmdlet(VerbsData.Save, "PseCapture", DefaultParameterSetName = EstateSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(SavedCapture))]
-public sealed class SavePseCaptureCommand : PoeCommand
+public sealed class SavePseCaptureCommand : LinkCommand
 {
     private const string AddressSet = "Address";
     private const string AddressPromptSet = "AddressPrompt";
@@ -96,16 +96,6 @@ public sealed class SavePseCaptureCommand : PoeCommand
     [Parameter(Mandatory = true)]
     public string Path { get; set; } = string.Empty;
 
-    /// <summary>User and password for the console. A rehearsal brings its own.</summary>
-    [Parameter]
-    [Credential]
-    public PSCredential? Credential { get; set; }
-
-    /// <summary>The secret for elevation, where the console asks for another than the password.</summary>
-    [Parameter]
-    [Credential]
-    public PSCredential? ElevationCredential { get; set; }
-
     /// <summary>Replaces files that stand there.</summary>
     [Parameter]
     public SwitchParameter Force { get; set; }
@@ -115,7 +105,7 @@ public sealed class SavePseCaptureCommand : PoeCommand
     {
         EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
         Switch place = Run(() => estate is null ? ConsoleAddress.Parse(Address, Link) : estate.FindSwitch(Switch!) ?? throw Unknown(estate));
-        LogInSecrets secrets = new SecretSource(estate, Credential, ElevationCredential).Of(place) ?? LogInSecrets.None;
+        LogInSecrets secrets = Run(() => Secrets(estate).Of(place)) ?? LogInSecrets.None;
         Dialect dialect = Prompt.Length > 0 ? Run(() => Plain().ToDialect()) : DialectAt(estate, Dialect ?? place.Dialect);
         string folder = FilePath(Path);
         CaptureSaving saving = Run(() => new CaptureSaving(dialect, Switch ?? place.Name, secrets, Send, folder, Force));
@@ -127,7 +117,7 @@ public sealed class SavePseCaptureCommand : PoeCommand
 
         if (ShouldProcess(Switch ?? place.Name, $"Send {Send.Length} commands and save the answers in '{folder}'"))
         {
-            Save(saving, place, estate?.Clock() ?? SystemClock.Instance);
+            Save(saving, place, Links(estate, transcripts: null), estate?.Clock() ?? SystemClock.Instance);
         }
         else if (wrong is not null)
         {
@@ -135,15 +125,18 @@ public sealed class SavePseCaptureCommand : PoeCommand
         }
     }
 
-    private void Save(CaptureSaving saving, Switch place, Clock clock)
+    private void Save(CaptureSaving saving, Switch place, SwitchLinks links, Clock clock)
     {
-        Stream Open() => TcpConnection.Open(place.Address, place.TcpPort, place.Link, clock.DeadlineIn(new TerminalTimes().Connect));
-        using IEnumerator<SavedCapture> answers = saving.Run(Open, clock, times: null, problem => WriteProblem(problem)).GetEnumerator();
-        while (Run(answers.MoveNext))
+        using (IEnumerator<SavedCapture> answers = saving.Run(() => links.Connect(place), clock, times: null, problem => WriteProblem(problem)).GetEnumerator())
         {
-            WriteObject(answers.Current);
-            Stopped.ThrowIfCancellationRequested();
+            while (Run(answers.MoveNext))
+            {
+                WriteObject(answers.Current);
+                Stopped.ThrowIfCancellationRequested();
+            }
         }
+
+        SweepSsh();
     }
 
     private PlainConsole Plain() => new() { Prompts = Prompt, UserPrompt = UserPrompt, PasswordPrompt = PasswordPrompt, Pager = Pager, LineEnd = LineEnds[LineEnd], Encoding = Encoding };

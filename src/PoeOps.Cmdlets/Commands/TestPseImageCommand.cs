@@ -16,7 +16,7 @@ namespace PoeOps.Cmdlets.Commands;
 public sealed class TestPseImageCommand : PoeCommand
 {
     private IReadOnlyList<ImageUse> _uses = [];
-    private PoshSsh? _ssh;
+    private PoshSshFiles? _ssh;
     private bool _good = true;
     private bool _any;
 
@@ -154,7 +154,7 @@ public sealed class TestPseImageCommand : PoeCommand
 
     private IEnumerable<ImageVerdict> OverSsh(ImageAddress address)
     {
-        _ssh ??= new PoshSsh(Stopped);
+        _ssh ??= new PoshSshFiles(Stopped);
         _ssh.Load();
         if (Credential is null)
         {

@@ -12,11 +12,13 @@ public sealed class LogInSecrets
     /// <param name="user">The user, or null where none was given.</param>
     /// <param name="password">The password, or null where none was given.</param>
     /// <param name="elevationPassword">The secret for elevation, or null where none was given.</param>
-    public LogInSecrets(string? user, string? password, string? elevationPassword = null)
+    /// <param name="passphrase">The secret of a key file, or null. It is struck out like the others, and no answer of a dialect can send it.</param>
+    public LogInSecrets(string? user, string? password, string? elevationPassword = null, string? passphrase = null)
     {
         User = user;
         Password = password;
         ElevationPassword = elevationPassword;
+        Passphrase = passphrase;
     }
 
     /// <summary>No secrets: for consoles that ask for none.</summary>
@@ -29,8 +31,10 @@ public sealed class LogInSecrets
 
     internal string? ElevationPassword { get; }
 
+    internal string? Passphrase { get; }
+
     /// <summary>Everything that must not stand in a transcript.</summary>
-    internal IEnumerable<string> Secrets => new[] { Password, ElevationPassword }.Where(secret => !string.IsNullOrEmpty(secret)).Select(secret => secret!);
+    internal IEnumerable<string> Secrets => new[] { Password, ElevationPassword, Passphrase }.Where(secret => !string.IsNullOrEmpty(secret)).Select(secret => secret!);
 
     /// <summary>The user's name.</summary>
     public override string ToString() => User ?? "nobody";

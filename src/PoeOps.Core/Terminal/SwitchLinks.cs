@@ -10,18 +10,21 @@ public sealed class SwitchLinks
     private readonly Func<Switch, LogInSecrets?> _secrets;
     private readonly Clock _clock;
     private readonly string? _transcriptFolder;
+    private readonly Func<Switch, Stream>? _ssh;
 
     /// <summary>Makes an opener; nothing is connected yet.</summary>
     /// <param name="dialects">Finds a dialect by the name that the estate gives.</param>
     /// <param name="secrets">The secrets of a switch, or null where none were given.</param>
     /// <param name="clock">Counts the deadlines.</param>
     /// <param name="transcriptFolder">An existing folder for the transcripts, or null to keep none.</param>
-    public SwitchLinks(Func<string, DialectResult> dialects, Func<Switch, LogInSecrets?> secrets, Clock clock, string? transcriptFolder)
+    /// <param name="ssh">Opens a session by SSH and gives its stream, or throws a problem; null where there is no SSH.</param>
+    public SwitchLinks(Func<string, DialectResult> dialects, Func<Switch, LogInSecrets?> secrets, Clock clock, string? transcriptFolder, Func<Switch, Stream>? ssh = null)
     {
         _dialects = dialects;
         _secrets = secrets;
         _clock = clock;
         _transcriptFolder = transcriptFolder;
+        _ssh = ssh;
     }
 
     /// <summary>The dialect of a switch.</summary>
@@ -42,8 +45,15 @@ public sealed class SwitchLinks
         return new TerminalLink(() => Connect(place), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
     }
 
-    private Stream Connect(Switch place)
+    /// <summary>Connects to a switch by its kind of link; nothing is sent yet.</summary>
+    /// <exception cref="PoeOpsException">No connection was made, or the link is of another kind (<see cref="ProblemId.LinkNotSupported"/>).</exception>
+    public Stream Connect(Switch place)
     {
+        if (place.Link == LinkKind.Ssh && _ssh is { } ssh)
+        {
+            return ssh(place);
+        }
+
         Deadline deadline = _clock.DeadlineIn(new TerminalTimes().Connect);
         return TcpConnection.Open(place.Address, place.TcpPort, place.Link, deadline);
     }

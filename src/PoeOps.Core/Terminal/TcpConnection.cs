@@ -19,7 +19,7 @@ public static class TcpConnection
     {
         if (link == LinkKind.Ssh)
         {
-            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {Excerpt.Of(host)} is not built in yet.", "Name the link telnet or tcp (a console server) in the estate, hand an open stream to TerminalLink, or read captures."));
+            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {Excerpt.Of(host)} is not built in.", "Hand a function that opens an SSH session to SwitchLinks, or an open stream to TerminalLink."));
         }
 
         TcpClient client = new();

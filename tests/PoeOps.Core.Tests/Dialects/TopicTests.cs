@@ -17,6 +17,7 @@ public sealed class TopicTests : IDisposable
     [InlineData("Dialects", "    How to teach")]
     [InlineData("Images", "    How images are checked")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
+    [InlineData("SSH", "    Switches that are reached by SSH")]
     public void A_topic_begins_as_help_wants_it(string name, string description)
     {
         string topic = Repository.Path("module", "en-US", $"about_PoeOps_{name}.help.txt");

@@ -104,7 +104,7 @@ public sealed class TcpConnectionTests
         Problem problem = Assert.Throws<PoeOpsException>(() => TcpConnection.Open("192.0.2.9", 22, LinkKind.Ssh, Patience)).Problem;
 
         Assert.Equal(
-            (ProblemId.LinkNotSupported, "SSH to 192.0.2.9 is not built in yet.", "Name the link telnet or tcp (a console server) in the estate, hand an open stream to TerminalLink, or read captures."),
+            (ProblemId.LinkNotSupported, "SSH to 192.0.2.9 is not built in.", "Hand a function that opens an SSH session to SwitchLinks, or an open stream to TerminalLink."),
             (problem.Id, problem.Sentence, problem.Advice));
     }
 }
