@@ -148,25 +148,14 @@ internal sealed class LateEnd
     private UnitResult Finish(GateRefusal end)
     {
         _log.End();
-        var result = new UnitResult
+        UnitResult result = end.ResultOf(_unit, _options) with
         {
-            Order = _unit.Order,
-            Site = _unit.Site,
-            Switch = _unit.Switch,
-            Unit = _unit.Unit,
-            Outcome = end.Outcome,
-            Reason = end.Reason,
-            ProblemId = end.Outcome == StageOutcome.Done ? null : end.Id,
-            FromFirmware = _unit.FromFirmware,
-            ToFirmware = _unit.ToFirmware,
             FirmwareNow = _seen?.Firmware,
             StartUtc = _past.BeganUtc,
-            EndUtc = _options.Clock.UtcNow,
             Loads = _before?.PoweredPorts ?? _past.Loads ?? _unit.Loads,
             LoadsBack = LoadsBack(),
             LifeSafetyLoads = _before?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
             NotBack = _notBack,
-            JournalPath = _options.JournalPath,
             TranscriptPath = _link?.TranscriptPath,
             StageSeconds = _log.Seconds,
             Late = true,
