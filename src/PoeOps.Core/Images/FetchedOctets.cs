@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Security.Cryptography;
+using PoeOps.Files;
 
 namespace PoeOps.Images;
 
@@ -98,7 +99,7 @@ internal sealed class FetchedOctets : IDisposable
 
         CheckExpected(Total);
         _hash.TransformFinalBlock([], 0, 0);
-        Sha256 = string.Concat(_hash.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        Sha256 = Hex.Of(_hash.Hash);
         if (_options.ExpectedSha256 is { } digest && !string.Equals(digest, Sha256, StringComparison.OrdinalIgnoreCase))
         {
             throw _trouble.Told(

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Security.Cryptography;
 using PoeOps.Baselines;
 using PoeOps.Files;
@@ -111,7 +110,7 @@ public static class ImageCheck
     {
         octets.Position = 0;
         using var hash = SHA256.Create();
-        return string.Concat(hash.ComputeHash(octets).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        return Hex.Of(hash.ComputeHash(octets));
     }
 
     private static ImageVerdict Bad(ImageUse use, string path, ProblemId id, string sentence, string advice) =>

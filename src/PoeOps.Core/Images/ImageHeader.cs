@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
+using PoeOps.Files;
 
 namespace PoeOps.Images;
 
@@ -85,7 +86,7 @@ public sealed record ImageHeader
     public static string Digest(byte[] image, int start)
     {
         using var sha = SHA256.Create();
-        return string.Concat(sha.ComputeHash(image, start, image.Length - start).Select(b => b.ToString("x2", CultureInfo.InvariantCulture)));
+        return Hex.Of(sha.ComputeHash(image, start, image.Length - start));
     }
 
     private static int FindPayload(byte[] image)

@@ -74,7 +74,7 @@ internal static class ImageJudge
         }
 
         int count = Math.Max(0, Math.Min(mark.Hex.Length / 2, head.Length - mark.Offset));
-        string found = string.Concat(head.Skip(mark.Offset).Take(count).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        string found = Hex.Of(head.Skip(mark.Offset).Take(count));
         string family = image.Family.Length == 0 ? "its family" : $"the family '{Excerpt.Of(image.Family)}'";
         return found == mark.Hex ? null : new Problem(
             ProblemId.ImageOtherFamily, $"The image '{image.File}' has {(count == 0 ? "nothing" : Excerpt.Of(found))} at offset {Text(mark.Offset)}, and the images of {family} have {Excerpt.Of(mark.Hex)} there.", FamilyAdvice);

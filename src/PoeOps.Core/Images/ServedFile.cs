@@ -177,7 +177,7 @@ internal sealed class ServedFile : IDisposable
         }
 
         whole.TransformFinalBlock([], 0, 0);
-        return string.Concat(whole.Hash.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        return Hex.Of(whole.Hash);
     }
 
     private void Keep(byte[] piece, long at, int count)

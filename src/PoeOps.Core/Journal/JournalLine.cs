@@ -77,7 +77,7 @@ internal static class JournalLine
     public static string Digest(string text)
     {
         using var hash = SHA256.Create();
-        return string.Concat(hash.ComputeHash(Encoding.UTF8.GetBytes(text)).Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
+        return Hex.Of(hash.ComputeHash(Encoding.UTF8.GetBytes(text)));
     }
 
     private static JournalEntry? Entry(JObject read, int number)

@@ -1,4 +1,3 @@
-using System.Globalization;
 using System.Security.Cryptography;
 using System.Text;
 using PoeOps.Files;
@@ -15,7 +14,7 @@ internal static class PlanDigest
         {
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
             using var hash = SHA256.Create();
-            return Hex(hash.ComputeHash(stream));
+            return Hex.Of(hash.ComputeHash(stream));
         }
         catch (Exception exception) when (TextFile.IsAboutFiles(exception))
         {
@@ -27,8 +26,6 @@ internal static class PlanDigest
     public static string OfText(string text)
     {
         using var hash = SHA256.Create();
-        return Hex(hash.ComputeHash(Encoding.UTF8.GetBytes(text)));
+        return Hex.Of(hash.ComputeHash(Encoding.UTF8.GetBytes(text)));
     }
-
-    private static string Hex(byte[] bytes) => string.Concat(bytes.Select(octet => octet.ToString("x2", CultureInfo.InvariantCulture)));
 }

@@ -1,3 +1,5 @@
+using PoeOps.Planning;
+
 namespace PoeOps.Refresh;
 
 /// <summary>
@@ -100,4 +102,23 @@ internal sealed class GateBook
 /// <param name="Outcome">Refused, or Skipped where nothing is wrong; or how it ended.</param>
 /// <param name="Id">The kind of problem.</param>
 /// <param name="Reason">Why, in a sentence.</param>
-internal sealed record GateRefusal(StageOutcome Outcome, ProblemId Id, string Reason);
+internal sealed record GateRefusal(StageOutcome Outcome, ProblemId Id, string Reason)
+{
+    /// <summary>What the result of every unit says.</summary>
+    /// <param name="unit">The unit.</param>
+    /// <param name="options">The run's.</param>
+    public UnitResult ResultOf(PlannedUnit unit, RunOptions options) => new()
+    {
+        Order = unit.Order,
+        Site = unit.Site,
+        Switch = unit.Switch,
+        Unit = unit.Unit,
+        Outcome = Outcome,
+        Reason = Reason,
+        ProblemId = Outcome == StageOutcome.Done ? null : Id,
+        FromFirmware = unit.FromFirmware,
+        ToFirmware = unit.ToFirmware,
+        EndUtc = options.Clock.UtcNow,
+        JournalPath = options.JournalPath,
+    };
+}

@@ -33,7 +33,12 @@ internal sealed class LateEnd
         _log = new StageLog(options.Clock, _record, Tell);
     }
 
-    private string How => _past.Outcome is { } outcome ? $"It had ended {outcome}." : $"The run had broken off in {_past.Stage}.";
+    private string How => _past.Outcome switch
+    {
+        null => $"The run had broken off in {_past.Stage}.",
+        StageOutcome.Detached => $"The run had let go of it in {_past.Stage}.",
+        { } outcome => $"It had ended {outcome}.",
+    };
 
     // The run's clock went on while nobody looked; one that was set back in between counts for nothing.
     private TimeSpan Gone => _options.Clock.UtcNow > _past.LastUtc ? _options.Clock.UtcNow - _past.LastUtc : TimeSpan.Zero;
@@ -99,7 +104,7 @@ internal sealed class LateEnd
         // Of a device that nobody listened to, an end is as unknown as where only the prompt came back.
         var left = new WatchEnd(LinkEventKind.PromptBack, null, How);
         var verification = new Verification(_options, _unit, _link!, left);
-        TimeSpan most = verification.Patience(_past.Outcome is null ? _past.Stage : Stage.Verify);
+        TimeSpan most = verification.Patience(_past.Outcome is null or StageOutcome.Detached ? _past.Stage : Stage.Verify);
         _log.Begin(Stage.Verify, How);
         GateRefusal? end = verification.Run(_options.WhatIf ? TimeSpan.Zero : Left(most));
         _seen = verification.Seen;
@@ -148,25 +153,14 @@ internal sealed class LateEnd
     private UnitResult Finish(GateRefusal end)
     {
         _log.End();
-        var result = new UnitResult
+        UnitResult result = end.ResultOf(_unit, _options) with
         {
-            Order = _unit.Order,
-            Site = _unit.Site,
-            Switch = _unit.Switch,
-            Unit = _unit.Unit,
-            Outcome = end.Outcome,
-            Reason = end.Reason,
-            ProblemId = end.Outcome == StageOutcome.Done ? null : end.Id,
-            FromFirmware = _unit.FromFirmware,
-            ToFirmware = _unit.ToFirmware,
             FirmwareNow = _seen?.Firmware,
             StartUtc = _past.BeganUtc,
-            EndUtc = _options.Clock.UtcNow,
             Loads = _before?.PoweredPorts ?? _past.Loads ?? _unit.Loads,
             LoadsBack = LoadsBack(),
             LifeSafetyLoads = _before?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
             NotBack = _notBack,
-            JournalPath = _options.JournalPath,
             TranscriptPath = _link?.TranscriptPath,
             StageSeconds = _log.Seconds,
             Late = true,

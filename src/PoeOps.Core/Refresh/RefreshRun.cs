@@ -245,16 +245,18 @@ public sealed class RefreshRun
     private void EndIfWritable(bool unitHasEnd)
     {
         _ended = true;
+        if (!unitHasEnd)
+        {
+            return;
+        }
+
         try
         {
-            if (unitHasEnd)
-            {
-                End();
-            }
+            End();
         }
         catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.JournalNotWritable)
         {
-            _ended = true;
+            _ = exception;
         }
     }
 

@@ -217,26 +217,15 @@ internal sealed class UnitRefresh
         return _record.Lost is { } lost ? result with { ProblemId = ProblemId.JournalNotWritable, Reason = $"{result.Reason} From some point on the journal could not be written: {lost.Sentence}" } : result;
     }
 
-    private UnitResult Result(GateRefusal end) => new()
+    private UnitResult Result(GateRefusal end) => end.ResultOf(_unit, _options) with
     {
-        Order = _unit.Order,
-        Site = _unit.Site,
-        Switch = _unit.Switch,
-        Unit = _unit.Unit,
-        Outcome = end.Outcome,
-        Reason = end.Reason,
-        ProblemId = end.Outcome == StageOutcome.Done ? null : end.Id,
-        FromFirmware = _unit.FromFirmware,
-        ToFirmware = _unit.ToFirmware,
         FirmwareNow = HasBegun ? _work?.Seen?.Firmware : _gates.Fresh?.Firmware,
         StartUtc = _startUtc,
-        EndUtc = _options.Clock.UtcNow,
         DarkSeconds = DarkSeconds(),
         Loads = _gates.Fresh?.PoweredPorts ?? _unit.Loads,
         LoadsBack = HasBegun ? _work?.LoadsBack ?? 0 : _gates.Fresh?.PoweredPorts ?? 0,
         LifeSafetyLoads = _gates.Fresh?.LifeSafetyLoads ?? _unit.LifeSafetyLoads,
         NotBack = _work?.NotBack ?? [],
-        JournalPath = _options.JournalPath,
         TranscriptPath = _link?.TranscriptPath,
         StageSeconds = _log.Seconds,
     };

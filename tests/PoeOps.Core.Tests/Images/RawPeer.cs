@@ -87,4 +87,16 @@ internal sealed class RawPeer : IDisposable
     {
         public static IPEndPoint Any(AddressFamily family) => new(family == AddressFamily.InterNetwork ? IPAddress.Any : IPAddress.IPv6Any, 0);
     }
+
+    /// <summary>The first packet that is not one of those that came before and come again meanwhile.</summary>
+    public string Behind(string again)
+    {
+        string heard = Hear();
+        for (int times = 0; heard == again && times < 6; times++)
+        {
+            heard = Hear();
+        }
+
+        return heard;
+    }
 }

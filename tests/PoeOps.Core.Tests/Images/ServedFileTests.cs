@@ -4,18 +4,14 @@ using PoeOps.Images;
 namespace PoeOps.Core.Tests.Images;
 
 /// <summary>What becomes of a file while it is offered: it is served as it was checked, or not at all.</summary>
-public sealed class ServedFileTests : IDisposable
+public sealed class ServedFileTests : PeerTests
 {
     // Pieces of 65536 octets are checked one by one.
     private const int Count = 200_000;
 
-    private readonly FileBench _bench = new(new TftpServerOptions { MostHeldBytes = 0 });
-    private readonly RawPeer _peer = new();
-
-    public void Dispose()
+    public ServedFileTests()
+        : base(new TftpServerOptions { MostHeldBytes = 0 })
     {
-        _peer.Dispose();
-        _bench.Dispose();
     }
 
     [Theory]
@@ -25,8 +21,8 @@ public sealed class ServedFileTests : IDisposable
     [InlineData(199_999, 196_608, 196_608, 199_999)]
     public void An_octet_that_is_another_one_is_never_sent(int at, int sent, int first, int last)
     {
-        _bench.Offer("a.img", Count);
-        string path = _bench.Folder.Path("a.img");
+        Bench.Offer("a.img", Count);
+        string path = Bench.Folder.Path("a.img");
         Overwrite(path, stream =>
         {
             stream.Position = at;
@@ -34,10 +30,10 @@ public sealed class ServedFileTests : IDisposable
             stream.Position = at;
             stream.WriteByte((byte)(was ^ 1));
         });
-        PoeOpsException refused = Assert.Throws<PoeOpsException>(() => _bench.Fetch("a.img", new TftpClientOptions { BlockSize = 1024 }));
+        PoeOpsException refused = Assert.Throws<PoeOpsException>(() => Bench.Fetch("a.img", new TftpClientOptions { BlockSize = 1024 }));
         Assert.Contains("refused with error 0 'the file cannot be read as it was offered'", refused.Problem.Sentence);
 
-        TftpTransfer transfer = _bench.Next();
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((false, (long)sent), (transfer.Complete, transfer.Bytes));
         Assert.Equal(
             (ProblemId.ImageChanged, $"The image '{path}' is another one in the octets from {first} to {last}, since it was offered.", path),
@@ -49,12 +45,12 @@ public sealed class ServedFileTests : IDisposable
     [InlineData(70_000, 131_072)]
     public void A_file_that_was_cut_is_not_served_to_its_end(int left, int end)
     {
-        _bench.Offer("a.img", Count);
-        string path = _bench.Folder.Path("a.img");
+        Bench.Offer("a.img", Count);
+        string path = Bench.Folder.Path("a.img");
         Overwrite(path, stream => stream.SetLength(left));
-        Assert.Throws<PoeOpsException>(() => _bench.Fetch("a.img"));
+        Assert.Throws<PoeOpsException>(() => Bench.Fetch("a.img"));
         Assert.Equal(
-            $"The image '{path}' ends before octet {end}, since it was offered.", _bench.Next().Outcome);
+            $"The image '{path}' ends before octet {end}, since it was offered.", Bench.Next().Outcome);
     }
 
     [Theory]
@@ -79,31 +75,31 @@ public sealed class ServedFileTests : IDisposable
     [Fact]
     public void What_grows_behind_a_file_is_not_served()
     {
-        byte[] octets = _bench.Offer("a.img", Count);
-        Overwrite(_bench.Folder.Path("a.img"), stream =>
+        byte[] octets = Bench.Offer("a.img", Count);
+        Overwrite(Bench.Folder.Path("a.img"), stream =>
         {
             stream.Seek(0, SeekOrigin.End);
             stream.Write(new byte[1000]);
         });
-        Assert.Equal(octets, _bench.Fetch("a.img").Octets);
+        Assert.Equal(octets, Bench.Fetch("a.img").Octets);
     }
 
     [Fact]
     public void A_file_that_changes_in_the_middle_of_a_transfer_breaks_it_off()
     {
-        byte[] octets = _bench.Offer("a.img", Count);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "blksize", "32768", "timeout", "200");
-        Assert.Equal("OACK blksize=32768 timeout=200", _peer.Hear());
-        _peer.Acknowledge(0);
-        Assert.Equal(octets[..32768], _peer.Receive().Data.ToArray());
-        Overwrite(_bench.Folder.Path("a.img"), stream => stream.Write(new byte[Count]));
-        _peer.Acknowledge(1);
+        byte[] octets = Bench.Offer("a.img", Count);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "blksize", "32768", "timeout", "200");
+        Assert.Equal("OACK blksize=32768 timeout=200", Peer.Hear());
+        Peer.Acknowledge(0);
+        Assert.Equal(octets[..32768], Peer.Receive().Data.ToArray());
+        Overwrite(Bench.Folder.Path("a.img"), stream => stream.Write(new byte[Count]));
+        Peer.Acknowledge(1);
 
         // Of the same piece, which was read before and is what was checked.
-        Assert.Equal(octets[32768..65536], _peer.Receive().Data.ToArray());
-        _peer.Acknowledge(2);
-        Assert.Equal("ERROR 0 the file cannot be read as it was offered", _peer.Hear());
-        TftpTransfer transfer = _bench.Next();
+        Assert.Equal(octets[32768..65536], Peer.Receive().Data.ToArray());
+        Peer.Acknowledge(2);
+        Assert.Equal("ERROR 0 the file cannot be read as it was offered", Peer.Hear());
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((ProblemId.ImageChanged, 65_536L, 2L), (transfer.Problem!.Id, transfer.Bytes, transfer.Blocks));
     }
 
@@ -111,19 +107,19 @@ public sealed class ServedFileTests : IDisposable
     [Fact]
     public void Blocks_over_the_borders_of_pieces_come_whole_and_again()
     {
-        byte[] octets = _bench.Offer("a.img", Count);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "blksize", "60000", "windowsize", "3", "timeout", "200");
-        Assert.Equal("OACK blksize=60000 windowsize=3 timeout=200", _peer.Hear());
-        _peer.Acknowledge(0);
-        Assert.Equal(octets[..60_000], _peer.Receive().Data.ToArray());
-        Assert.Equal(octets[60_000..120_000], _peer.Receive().Data.ToArray());
-        Assert.Equal(octets[120_000..180_000], _peer.Receive().Data.ToArray());
-        _peer.Acknowledge(1);
-        Assert.Equal(octets[60_000..120_000], _peer.Receive().Data.ToArray());
-        Assert.Equal(octets[120_000..180_000], _peer.Receive().Data.ToArray());
-        Assert.Equal(octets[180_000..], _peer.Receive().Data.ToArray());
-        _peer.Acknowledge(4);
-        TftpTransfer transfer = _bench.Next();
+        byte[] octets = Bench.Offer("a.img", Count);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "blksize", "60000", "windowsize", "3", "timeout", "200");
+        Assert.Equal("OACK blksize=60000 windowsize=3 timeout=200", Peer.Hear());
+        Peer.Acknowledge(0);
+        Assert.Equal(octets[..60_000], Peer.Receive().Data.ToArray());
+        Assert.Equal(octets[60_000..120_000], Peer.Receive().Data.ToArray());
+        Assert.Equal(octets[120_000..180_000], Peer.Receive().Data.ToArray());
+        Peer.Acknowledge(1);
+        Assert.Equal(octets[60_000..120_000], Peer.Receive().Data.ToArray());
+        Assert.Equal(octets[120_000..180_000], Peer.Receive().Data.ToArray());
+        Assert.Equal(octets[180_000..], Peer.Receive().Data.ToArray());
+        Peer.Acknowledge(4);
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, 2), (transfer.Complete, transfer.Retransmissions));
     }
 
@@ -136,27 +132,27 @@ public sealed class ServedFileTests : IDisposable
             return;
         }
 
-        byte[] octets = _bench.Offer("a.img", Count);
-        File.Move(_bench.Folder.Write("other.img", "another"), _bench.Folder.Path("a.img"), overwrite: true);
-        Assert.Equal(octets, _bench.Fetch("a.img").Octets);
-        File.Delete(_bench.Folder.Path("a.img"));
-        Assert.Equal(octets, _bench.Fetch("a.img").Octets);
+        byte[] octets = Bench.Offer("a.img", Count);
+        File.Move(Bench.Folder.Write("other.img", "another"), Bench.Folder.Path("a.img"), overwrite: true);
+        Assert.Equal(octets, Bench.Fetch("a.img").Octets);
+        File.Delete(Bench.Folder.Path("a.img"));
+        Assert.Equal(octets, Bench.Fetch("a.img").Octets);
     }
 
     [Fact]
     public void A_file_is_let_go_when_it_is_offered_no_longer()
     {
-        string path = _bench.Folder.Write("a.img", "abc");
-        IDisposable offer = _bench.Server.Serve("a.img", path, null);
+        string path = Bench.Folder.Write("a.img", "abc");
+        IDisposable offer = Bench.Server.Serve("a.img", path, null);
         Assert.Throws<IOException>(() => File.Open(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose());
         offer.Dispose();
         File.Open(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose();
 
-        _ = _bench.Server.Serve("a.img", path, null);
-        Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("a.img", path, null));
-        _bench.Server.Dispose();
+        _ = Bench.Server.Serve("a.img", path, null);
+        Assert.Throws<PoeOpsException>(() => Bench.Server.Serve("a.img", path, null));
+        Bench.Server.Dispose();
         File.Open(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose();
-        Assert.Throws<ObjectDisposedException>(() => _bench.Server.Serve("a.img", path, null));
+        Assert.Throws<ObjectDisposedException>(() => Bench.Server.Serve("a.img", path, null));
         File.Open(path, FileMode.Open, FileAccess.ReadWrite, FileShare.None).Dispose();
     }
 
@@ -183,8 +179,8 @@ public sealed class ServedFileTests : IDisposable
     [InlineData("conin$", "The name 'conin$' is a device on Windows, so it is not served.")]
     public void A_name_that_is_no_plain_one_is_not_offered(string name, string sentence)
     {
-        string path = _bench.Folder.Write("a.img", "abc");
-        Problem problem = Assert.Throws<PoeOpsException>(() => _bench.Server.Serve(name, path, null)).Problem;
+        string path = Bench.Folder.Write("a.img", "abc");
+        Problem problem = Assert.Throws<PoeOpsException>(() => Bench.Server.Serve(name, path, null)).Problem;
         Assert.Equal((ProblemId.ImageNotServable, sentence), (problem.Id, problem.Sentence));
     }
 
@@ -198,17 +194,17 @@ public sealed class ServedFileTests : IDisposable
     [InlineData("Größe-1.0_(2).img")]
     public void A_plain_name_is_offered(string name)
     {
-        using IDisposable offer = _bench.Server.Serve(name, _bench.Folder.Write("a.img", "abc"), null);
-        Assert.Equal("abc"u8.ToArray(), _bench.Fetch(name).Octets);
+        using IDisposable offer = Bench.Server.Serve(name, Bench.Folder.Write("a.img", "abc"), null);
+        Assert.Equal("abc"u8.ToArray(), Bench.Fetch(name).Octets);
     }
 
     [Fact]
     public void A_link_is_not_offered()
     {
-        string link = _bench.Folder.Path("link.img");
+        string link = Bench.Folder.Path("link.img");
         try
         {
-            File.CreateSymbolicLink(link, _bench.Folder.Write("a.img", "abc"));
+            File.CreateSymbolicLink(link, Bench.Folder.Write("a.img", "abc"));
         }
         catch (IOException)
         {
@@ -216,7 +212,7 @@ public sealed class ServedFileTests : IDisposable
             return;
         }
 
-        Problem problem = Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("link.img", link, null)).Problem;
+        Problem problem = Assert.Throws<PoeOpsException>(() => Bench.Server.Serve("link.img", link, null)).Problem;
         Assert.Equal((ProblemId.ImageNotServable, $"'{link}' is a link, and where it leads can change, so it is not served."), (problem.Id, problem.Sentence));
     }
 
@@ -225,8 +221,8 @@ public sealed class ServedFileTests : IDisposable
     [InlineData("COM1.img")]
     public void A_file_with_the_name_of_a_device_is_not_offered(string file)
     {
-        string path = _bench.Folder.Path(file);
-        Problem problem = Assert.Throws<PoeOpsException>(() => _bench.Server.Serve("a.img", path, null)).Problem;
+        string path = Bench.Folder.Path(file);
+        Problem problem = Assert.Throws<PoeOpsException>(() => Bench.Server.Serve("a.img", path, null)).Problem;
         Assert.Equal((ProblemId.ImageNotServable, path), (problem.Id, problem.File));
         Assert.EndsWith("is a device on Windows, so it is not served.", problem.Sentence);
     }

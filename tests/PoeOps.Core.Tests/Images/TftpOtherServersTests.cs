@@ -11,7 +11,7 @@ public sealed class TftpOtherServersTests : IDisposable
 
     public void Dispose() => _folder.Dispose();
 
-    [OtherProgramTheory("in.tftpd")]
+    [OtherServerTheory]
     [InlineData(1428, 1024)]
     [InlineData(512, 512)]
     [InlineData(8192, 1024)]
@@ -34,7 +34,7 @@ public sealed class TftpOtherServersTests : IDisposable
     }
 
     // 33,554,432 octets are 65,537 blocks of 512: this server goes on at 0, and others do not.
-    [OtherProgramTheory("in.tftpd")]
+    [OtherServerTheory]
     [InlineData("--refuse", "blksize", 33_554_432, 1)]
     [InlineData("--blocksize", "1428", 33_554_432, 0)]
     public void Too_many_blocks_are_warned_of_although_this_server_goes_on_at_0(string option, string value, int bytes, int warnings)

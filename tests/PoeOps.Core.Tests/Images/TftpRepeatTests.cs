@@ -3,50 +3,88 @@ using PoeOps.Images;
 namespace PoeOps.Core.Tests.Images;
 
 /// <summary>Requests that come again: copies that the network made or the client sent, and clients that begin anew.</summary>
-public sealed class TftpRepeatTests : IDisposable
+public sealed class TftpRepeatTests : PeerTests
 {
-    private readonly FileBench _bench = new();
-    private readonly RawPeer _peer = new();
-
-    public void Dispose()
+    [Fact]
+    public void The_same_request_again_begins_no_second_transfer()
     {
-        _peer.Dispose();
-        _bench.Dispose();
+        byte[] octets = Bench.Offer("a.img", 600);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", Peer.Hear());
+        using RawPeer later = new();
+        later.Ask(Bench.Endpoint, "none", "octet");
+        Assert.Equal("ERROR 1 no file of that name is offered", later.Hear());
+        Assert.False(Peer.HasMore);
+        Peer.Acknowledge(0);
+        Assert.Equal(octets, Peer.TakeRest(1, 512));
+    }
+
+    // Some clients use one port for ever: after a restart the request comes from the port of the transfer that they have forgotten.
+    [Fact]
+    public void A_client_that_begins_anew_from_the_same_port_is_served_anew()
+    {
+        byte[] octets = Bench.Offer("a.img", 1600);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", Peer.Hear());
+        Peer.Acknowledge(0);
+        Assert.Equal("DATA 1 of 512", Peer.Hear());
+        Peer.Ask(Bench.Endpoint, "a.img", "octet");
+        Assert.Equal(octets, Peer.TakeRest(1, 512));
+        TftpTransfer[] both = [Bench.Next(), Bench.Next()];
+        Assert.Equal(["Broken off: the client asked again from the same port.", "Whole."], both.Select(transfer => transfer.Outcome).Order(StringComparer.Ordinal));
+        Assert.False(Peer.HasMore);
+    }
+
+    [Fact]
+    public void A_client_may_ask_for_the_next_file_from_the_same_port()
+    {
+        byte[] octets = Bench.Offer("a.img", 100);
+        for (int i = 0; i < 20; i++)
+        {
+            Peer.Ask(Bench.Endpoint, "a.img", "octet");
+            Assert.Equal(octets, Peer.TakeRest(1, 512));
+        }
+
+        for (int i = 0; i < 20; i++)
+        {
+            Assert.Equal("Whole.", Bench.Next().Outcome);
+        }
     }
 
     // A copy of the request was long on its way: the client turns its answer away with error 5 (RFC 1350 section 4), and the transfer goes on.
     [Fact]
     public void A_late_copy_of_a_request_does_not_end_its_transfer()
     {
-        byte[] octets = _bench.Offer("a.img", 1600);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "timeout", "200");
-        Assert.Equal("OACK timeout=200", _peer.Hear());
-        System.Net.IPEndPoint transfer = _peer.From;
-        _peer.Acknowledge(0);
-        Assert.Equal("DATA 1 of 512", _peer.Hear());
+        byte[] octets = Bench.Offer("a.img", 1600);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", Peer.Hear());
+        System.Net.IPEndPoint transfer = Peer.From;
+        Peer.Acknowledge(0);
+        Assert.Equal("DATA 1 of 512", Peer.Hear());
 
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "timeout", "200");
-        Assert.Equal("OACK timeout=200", _peer.Hear());
-        Assert.NotEqual(transfer, _peer.From);
-        _peer.Send([0, 5, 0, 5, 0], _peer.From);
-        Assert.Equal("Broken off: the client ended it with error 5 ''.", _bench.Next().Outcome);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", Peer.Hear());
+        Assert.NotEqual(transfer, Peer.From);
+        Peer.Send([0, 5, 0, 5, 0], Peer.From);
+        Assert.Equal("Broken off: the client ended it with error 5 ''.", Bench.Next().Outcome);
 
-        _peer.Send([0, 4, 0, 1], transfer);
-        Assert.Equal(octets[512..], _peer.TakeRest(2, 512));
-        Assert.Equal(transfer, _peer.From);
-        Assert.True(_bench.Next().Complete);
+        Peer.Send([0, 4, 0, 1], transfer);
+        Assert.Equal(octets[512..], Peer.TakeRest(2, 512));
+        Assert.Equal(transfer, Peer.From);
+        Assert.True(Bench.Next().Complete);
     }
 
     [Fact]
     public void A_client_that_asks_for_another_file_before_it_answered_gets_that_one()
     {
-        _bench.Offer("a.img", 100);
-        byte[] octets = _bench.Offer("b.img", 700);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "timeout", "200");
-        Assert.Equal("OACK timeout=200", _peer.Hear());
-        _peer.Ask(_bench.Endpoint, "b.img", "octet");
-        Assert.Equal(octets, _peer.TakeRest(1, 512));
-        TftpTransfer[] both = [_bench.Next(), _bench.Next()];
+        Bench.Offer("a.img", 100);
+        byte[] octets = Bench.Offer("b.img", 700);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "timeout", "200");
+        Assert.Equal("OACK timeout=200", Peer.Hear());
+        Peer.Ask(Bench.Endpoint, "b.img", "octet");
+        Assert.Equal(octets, Peer.TakeRest(1, 512));
+        TftpTransfer[] both = [Bench.Next(), Bench.Next()];
         Assert.Equal(
             [("a.img", "Broken off: the client asked again from the same port."), ("b.img", "Whole.")],
             both.Select(transfer => (transfer.File, transfer.Outcome)).Order());
@@ -60,12 +98,12 @@ public sealed class TftpRepeatTests : IDisposable
         byte[] octets = bench.Offer("a.img", 100);
         for (int times = 0; times < 1000; times++)
         {
-            _peer.Ask(bench.Endpoint, "a.img", "octet", "timeout", "200");
+            Peer.Ask(bench.Endpoint, "a.img", "octet", "timeout", "200");
         }
 
-        Assert.Equal("OACK timeout=200", _peer.Hear());
+        Assert.Equal("OACK timeout=200", Peer.Hear());
         Assert.Equal(octets, bench.Fetch("a.img").Octets);
         Assert.Equal("Whole.", bench.Next().Outcome);
-        Assert.False(_peer.HasMore);
+        Assert.False(Peer.HasMore);
     }
 }

@@ -5,32 +5,23 @@ namespace PoeOps.Core.Tests.Images;
 
 /// <summary>Windows of several blocks (RFC 7440): the server against a client that does exactly what the test says. The agreed time of 200 seconds
 /// leaves no other reason to send anything again than what the client says.</summary>
-public sealed class TftpWindowTests : IDisposable
+public sealed class TftpWindowTests : PeerTests
 {
-    private readonly FileBench _bench = new();
-    private readonly RawPeer _peer = new();
-
-    public void Dispose()
-    {
-        _peer.Dispose();
-        _bench.Dispose();
-    }
-
     // RFC 7440 section 4: the receiver acknowledges the last block of a window, and the last block of the file.
     [Fact]
     public void A_window_of_blocks_comes_before_one_acknowledgement()
     {
         byte[] octets = Begin(count: 8 * 10 + 3, windowSize: 4);
         Assert.Equal("1 2 3 4", Hear(4));
-        _peer.Acknowledge(4);
+        Peer.Acknowledge(4);
         Assert.Equal("5 6 7 8", Hear(4));
-        _peer.Acknowledge(8);
+        Peer.Acknowledge(8);
         Assert.Equal("9 10 11", Hear(3));
-        _peer.Acknowledge(11);
-        TftpTransfer transfer = _bench.Next();
+        Peer.Acknowledge(11);
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, (long)octets.Length, 11L, 0, 4), (transfer.Complete, transfer.Bytes, transfer.Blocks, transfer.Retransmissions, transfer.WindowSize));
         Assert.Equal("blksize=8 timeout=200 windowsize=4", transfer.Options);
-        Assert.False(_peer.HasMore);
+        Assert.False(Peer.HasMore);
     }
 
     // RFC 7440 section 4: a block that is missing inside a window; the next window begins with it.
@@ -39,14 +30,14 @@ public sealed class TftpWindowTests : IDisposable
     {
         Begin(count: 8 * 10 + 3, windowSize: 4);
         Assert.Equal("1 2 3 4", Hear(4));
-        _peer.Acknowledge(2);
+        Peer.Acknowledge(2);
         Assert.Equal("3 4 5 6", Hear(4));
-        _peer.Acknowledge(6);
+        Peer.Acknowledge(6);
         Assert.Equal("7 8 9 10", Hear(4));
-        _peer.Acknowledge(9);
+        Peer.Acknowledge(9);
         Assert.Equal("10 11", Hear(2));
-        _peer.Acknowledge(11);
-        TftpTransfer transfer = _bench.Next();
+        Peer.Acknowledge(11);
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, 11L, 3), (transfer.Complete, transfer.Blocks, transfer.Retransmissions));
     }
 
@@ -58,22 +49,22 @@ public sealed class TftpWindowTests : IDisposable
         Assert.Equal("1 2 3 4", Hear(4));
         foreach (int block in (int[])[0, 0, 5, 11, 65535, 32768])
         {
-            _peer.Acknowledge(block);
+            Peer.Acknowledge(block);
         }
 
-        _peer.Acknowledge(4);
+        Peer.Acknowledge(4);
         Assert.Equal("5 6 7 8", Hear(4));
         foreach (int block in (int[])[4, 4, 3, 1, 0, 9])
         {
-            _peer.Acknowledge(block);
+            Peer.Acknowledge(block);
         }
 
-        _peer.Acknowledge(8);
+        Peer.Acknowledge(8);
         Assert.Equal("9 10 11", Hear(3));
-        _peer.Acknowledge(11);
-        TftpTransfer transfer = _bench.Next();
+        Peer.Acknowledge(11);
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, 0), (transfer.Complete, transfer.Retransmissions));
-        Assert.False(_peer.HasMore);
+        Assert.False(Peer.HasMore);
     }
 
     // A client that acknowledges each block of a window, as if there were none, gets the file, and nothing multiplies.
@@ -86,7 +77,7 @@ public sealed class TftpWindowTests : IDisposable
         int heard = 0;
         for (int next = 1; next <= Blocks;)
         {
-            TftpPacket packet = _peer.Receive();
+            TftpPacket packet = Peer.Receive();
             heard++;
             if (packet.Block == next)
             {
@@ -94,11 +85,11 @@ public sealed class TftpWindowTests : IDisposable
                 next++;
             }
 
-            _peer.Acknowledge(next - 1);
+            Peer.Acknowledge(next - 1);
         }
 
         Assert.Equal(octets, taken);
-        Assert.True(_bench.Next().Complete);
+        Assert.True(Bench.Next().Complete);
         Assert.InRange(heard, Blocks, 16 * Blocks);
     }
 
@@ -112,19 +103,19 @@ public sealed class TftpWindowTests : IDisposable
         {
             for (int block = 0; block < 16; block++)
             {
-                taken += _peer.Receive().Data.Count;
+                taken += Peer.Receive().Data.Count;
             }
 
-            _peer.Acknowledge((window + 1) * 16);
+            Peer.Acknowledge((window + 1) * 16);
         }
 
         Assert.Equal(Numbers(65_521, 16), Hear(16));
-        _peer.Acknowledge(65_533);
+        Peer.Acknowledge(65_533);
         Assert.Equal("65534 65535 0 1 2 3 4 5 6 7 8 9 10 11 12 13", Hear(16));
-        _peer.Acknowledge(0);
+        Peer.Acknowledge(0);
         Assert.Equal("1 2 3 4 5 6 7 8 9 10 11 12 13 14 15", Hear(15));
-        _peer.Acknowledge(15);
-        TftpTransfer transfer = _bench.Next();
+        Peer.Acknowledge(15);
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, 65_551L, (long)octets.Length), (transfer.Complete, transfer.Blocks, transfer.Bytes));
         Assert.Equal(65_520 * 8, taken);
     }
@@ -133,13 +124,13 @@ public sealed class TftpWindowTests : IDisposable
     [Fact]
     public void A_window_that_nobody_acknowledges_comes_again()
     {
-        _bench.Offer("a.img", 20);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "blksize", "8", "windowsize", "3", "timeout", "1");
-        _peer.Hear();
-        _peer.Acknowledge(0);
+        Bench.Offer("a.img", 20);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "blksize", "8", "windowsize", "3", "timeout", "1");
+        Peer.Hear();
+        Peer.Acknowledge(0);
         Assert.Equal("1 2 3 1 2 3", Hear(6));
-        _peer.Acknowledge(3);
-        Assert.InRange(_bench.Next().Retransmissions, 3, 12);
+        Peer.Acknowledge(3);
+        Assert.InRange(Bench.Next().Retransmissions, 3, 12);
     }
 
     [Theory]
@@ -151,25 +142,25 @@ public sealed class TftpWindowTests : IDisposable
     [InlineData(65535, 65464, 16, 3_000_000)]
     public void Our_own_client_takes_windows(int asked, int blockSize, int agreed, int count)
     {
-        byte[] octets = _bench.Offer("a.img", count);
-        (byte[] fetched, TftpFetch told) = _bench.Fetch("a.img", new TftpClientOptions { BlockSize = blockSize, WindowSize = asked });
+        byte[] octets = Bench.Offer("a.img", count);
+        (byte[] fetched, TftpFetch told) = Bench.Fetch("a.img", new TftpClientOptions { BlockSize = blockSize, WindowSize = asked });
         Assert.Equal(octets, fetched);
         Assert.Equal((agreed, blockSize, FileBench.Digest(octets)), (told.WindowSize, told.BlockSize, told.Sha256));
-        TftpTransfer transfer = _bench.Next();
+        TftpTransfer transfer = Bench.Next();
         Assert.Equal((true, (long)count, agreed), (transfer.Complete, transfer.Bytes, transfer.WindowSize));
     }
 
     private byte[] Begin(int count, int windowSize)
     {
-        byte[] octets = _bench.Offer("a.img", count);
+        byte[] octets = Bench.Offer("a.img", count);
         string window = windowSize.ToString(System.Globalization.CultureInfo.InvariantCulture);
-        _peer.Ask(_bench.Endpoint, "a.img", "octet", "blksize", "8", "timeout", "200", "windowsize", window);
-        Assert.Equal($"OACK blksize=8 timeout=200 windowsize={window}", _peer.Hear());
-        _peer.Acknowledge(0);
+        Peer.Ask(Bench.Endpoint, "a.img", "octet", "blksize", "8", "timeout", "200", "windowsize", window);
+        Assert.Equal($"OACK blksize=8 timeout=200 windowsize={window}", Peer.Hear());
+        Peer.Acknowledge(0);
         return octets;
     }
 
-    private string Hear(int count) => string.Join(" ", Enumerable.Range(0, count).Select(_ => _peer.Receive()).Select(packet => packet.Opcode == TftpOpcode.Data ? $"{packet.Block}" : $"{packet.Opcode}"));
+    private string Hear(int count) => string.Join(" ", Enumerable.Range(0, count).Select(_ => Peer.Receive()).Select(packet => packet.Opcode == TftpOpcode.Data ? $"{packet.Block}" : $"{packet.Opcode}"));
 
     private static string Numbers(int first, int count) => string.Join(" ", Enumerable.Range(first, count).Select(block => (ushort)block));
 }

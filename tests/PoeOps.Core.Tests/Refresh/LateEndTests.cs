@@ -116,10 +116,17 @@ public sealed class LateEndTests : ResumeBench
         Assert.Equal(["PutBack 1 LimitWatts", "PutBack 4 Priority"], Night.Link.Calls.Where(call => call.StartsWith("PutBack", StringComparison.Ordinal)));
     }
 
-    [Fact]
-    public void A_unit_is_waited_for_as_long_as_it_may_still_be_at_work_less_the_time_gone_by()
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_unit_is_waited_for_as_long_as_it_may_still_be_at_work_less_the_time_gone_by(bool detached)
     {
         BreakOff(after: "StageBegan stage=Program");
+        if (detached)
+        {
+            LetGo();
+        }
+
         List<TimeSpan> deadlines = [];
         Night.Link.Units = [Sample.Unit("3.0")];
         Night.Clock.Asked = deadlines.Add;
@@ -130,5 +137,23 @@ public sealed class LateEndTests : ResumeBench
 
         // The worst case of the whole (900 s) for the console; Program and Reset by the dialect's 300 s each and Verify's 60 s for the unit; a hundred are gone.
         Assert.Equal([800, 560], deadlines.Take(2).Select(span => span.TotalSeconds));
+    }
+
+    [Fact]
+    public void A_unit_that_the_run_had_to_let_go_of_is_said_to_have_been()
+    {
+        BreakOff(after: "StageBegan stage=Program");
+        LetGo();
+        Night.Link.Units = [Sample.Unit("3.0")];
+
+        Assert.Equal("It runs 3.0, and everything is back. The run had let go of it in Program. This was found out late.", Assert.Single(Resume(out _)).Reason);
+    }
+
+    // As the process's end writes it.
+    private void LetGo()
+    {
+        DateTime last = Past().Units[1].LastUtc;
+        using JournalFile journal = JournalFile.Open(Night.JournalPath);
+        journal.Write(new RunEntry(RunEntryKind.End, last, "north-1/2", [new("outcome", nameof(StageOutcome.Detached)), new("problem", nameof(ProblemId.RunDetached))]));
     }
 }
