@@ -8,9 +8,6 @@ namespace PoeOps.Cmdlets;
 /// <summary>What every cmdlet that opens a way to a switch takes to log in, and how it opens one.</summary>
 public abstract class LinkCommand : PoeCommand
 {
-    // The pipeline's thread may be held up by a console that takes no more text; whoever waits for a session must come to an end all the same.
-    private static readonly TimeSpan TurnPatience = TimeSpan.FromSeconds(20);
-
     private PoshSsh? _ssh;
 
     /// <summary>User and password to log in. With -KeyFile, the password is the key's passphrase on links by SSH, and is not sent to a device. A rehearsal brings its own.</summary>
@@ -52,6 +49,11 @@ public abstract class LinkCommand : PoeCommand
     [ValidateNotNullOrEmpty]
     public virtual string? HostKeyPath { get; set; }
 
+    /// <summary>
+    /// How long whoever opens a session waits for the pipeline's thread, which a console that takes no more text may hold up; null to wait as long as it takes.
+    /// </summary>
+    private protected virtual TimeSpan? TurnPatience => null;
+
     /// <summary>Makes an opener of links.</summary>
     /// <param name="estate">The estate, or null.</param>
     /// <param name="transcripts">An existing folder for the transcripts, or null.</param>
@@ -61,9 +63,22 @@ public abstract class LinkCommand : PoeCommand
         SecretSource secrets = Secrets(estate, pump);
         Stream OpenSsh(Switch place)
         {
+            PSCredential? credential = secrets.CredentialOf(place);
+            PoshSsh ssh = OnPipeline(place, pump, () => Ssh().Loaded(place));
+            SeenKey? seen = ssh.Look(place, credential);
+            return OnPipeline(place, pump, () => ssh.Open(place, credential, seen));
+        }
+
+        return new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh);
+    }
+
+    private T OnPipeline<T>(Switch place, PipelinePump? pump, Func<T> turn)
+    {
+        T Turn()
+        {
             try
             {
-                return Ssh().Open(place, secrets.CredentialOf(place));
+                return turn();
             }
             catch (PipelineStoppedException exception) when (pump is not null)
             {
@@ -72,9 +87,7 @@ public abstract class LinkCommand : PoeCommand
             }
         }
 
-        return new SwitchLinks(
-            new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts,
-            place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)));
+        return pump is null ? turn() : TurnPatience is { } most ? pump.OnPipeline(Turn, most, () => throw NoTurn(place, most)) : pump.OnPipeline(Turn);
     }
 
     /// <summary>The secrets that stand on the line.</summary>
@@ -122,7 +135,7 @@ public abstract class LinkCommand : PoeCommand
     private static Problem StoppedMeanwhile(Switch place) => new(
         ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened, because the pipeline was being stopped.", "Look at the switch by hand.") { Target = place.Name };
 
-    private static PoeOpsException NoTurn(Switch place) => new(new Problem(
-        ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened: the console took no more text for {TurnPatience.TotalSeconds} s, and sessions are opened between its lines.",
+    private static PoeOpsException NoTurn(Switch place, TimeSpan most) => new(new Problem(
+        ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened: the console took no more text for {most.TotalSeconds} s, and sessions are opened between its lines.",
         "Let the console go on.") { Target = place.Name });
 }

@@ -9,7 +9,9 @@ namespace PoeOps.Cmdlets;
 /// </summary>
 internal sealed class PipelinePump : IDisposable
 {
-    private readonly BlockingCollection<Action> _turns = [];
+    private readonly BlockingCollection<Turn> _turns = [];
+    private readonly object _closing = new();
+    private bool _closed;
     private Action? _newest;
     private ExceptionDispatchInfo? _showTrouble;
 
@@ -25,12 +27,12 @@ internal sealed class PipelinePump : IDisposable
         var thread = new Thread(() =>
         {
             trouble = Guarded(() => result = work());
-            _turns.Add(() => over = true);
+            Add(new Turn(() => over = true));
         }) { IsBackground = true, Name = "PoeOps run" };
         thread.Start();
         while (!over)
         {
-            _turns.Take()();
+            _turns.Take().Take();
         }
 
         thread.Join();
@@ -39,16 +41,23 @@ internal sealed class PipelinePump : IDisposable
     }
 
     /// <summary>Has something done on the pipeline's thread, and waits for what it gives or throws.</summary>
+    /// <exception cref="OperationCanceledException">The pipeline's thread takes no turns any more.</exception>
     public T OnPipeline<T>(Func<T> turn)
     {
         T result = default!;
         ExceptionDispatchInfo? trouble = null;
-        using var done = new ManualResetEventSlim();
-        _turns.Add(() =>
-        {
-            trouble = Guarded(() => result = turn());
-            done.Set();
-        });
+        var done = new ManualResetEventSlim();
+        Add(new Turn(
+            () =>
+            {
+                trouble = Guarded(() => result = turn());
+                done.Set();
+            },
+            never: () =>
+            {
+                trouble = ExceptionDispatchInfo.Capture(Over());
+                done.Set();
+            }));
         done.Wait();
         trouble?.Throw();
         return result;
@@ -65,7 +74,7 @@ internal sealed class PipelinePump : IDisposable
         ExceptionDispatchInfo? trouble = null;
         var done = new ManualResetEventSlim();
         var begun = new ManualResetEventSlim();
-        _turns.Add(() =>
+        Add(new Turn(() =>
         {
             if (Interlocked.Exchange(ref taken, 1) == 0)
             {
@@ -73,7 +82,7 @@ internal sealed class PipelinePump : IDisposable
                 trouble = Guarded(() => result = turn());
                 done.Set();
             }
-        });
+        }));
         if (!begun.Wait(most) && Interlocked.Exchange(ref taken, 1) == 0)
         {
             return late();
@@ -85,19 +94,47 @@ internal sealed class PipelinePump : IDisposable
     }
 
     /// <summary>Has something said on the pipeline's thread when it has time; nothing that is said gets lost.</summary>
-    public void Say(Action say) => _turns.Add(() => _showTrouble ??= Guarded(say));
+    public void Say(Action say) => Add(new Turn(() => _showTrouble ??= Guarded(say)));
 
     /// <summary>Has something shown on the pipeline's thread when it has time. Of several that wait only the newest is shown.</summary>
     public void Show(Action show)
     {
         if (Interlocked.Exchange(ref _newest, show) is null)
         {
-            _turns.Add(() => _showTrouble ??= Guarded(() => Interlocked.Exchange(ref _newest, null)?.Invoke()));
+            Add(new Turn(() => _showTrouble ??= Guarded(() => Interlocked.Exchange(ref _newest, null)?.Invoke())));
         }
     }
 
-    /// <inheritdoc/>
-    public void Dispose() => _turns.Dispose();
+    /// <summary>Takes no turns any more; whoever still waits for one is told so.</summary>
+    public void Dispose()
+    {
+        lock (_closing)
+        {
+            _closed = true;
+        }
+
+        while (_turns.TryTake(out Turn? turn))
+        {
+            turn.Never?.Invoke();
+        }
+
+        _turns.Dispose();
+    }
+
+    private static OperationCanceledException Over() => new("The pipeline is over.");
+
+    private void Add(Turn turn)
+    {
+        lock (_closing)
+        {
+            if (_closed)
+            {
+                throw Over();
+            }
+
+            _turns.Add(turn);
+        }
+    }
 
     private static ExceptionDispatchInfo? Guarded(Action action)
     {
@@ -112,5 +149,12 @@ internal sealed class PipelinePump : IDisposable
             return ExceptionDispatchInfo.Capture(exception);
         }
 #pragma warning restore CA1031
+    }
+
+    private sealed class Turn(Action take, Action? never = null)
+    {
+        public Action Take { get; } = take;
+
+        public Action? Never { get; } = never;
     }
 }

@@ -39,28 +39,59 @@ internal sealed class PoshSsh
         _given = new GivenSessions([.. given]);
     }
 
+    /// <summary>Loads the module where nobody has yet.</summary>
+    /// <param name="place">The switch that wants it.</param>
+    /// <exception cref="PoeOpsException">It is not there, or cannot be used (<see cref="ProblemId.SshModuleMissing"/>).</exception>
+    public PoshSsh Loaded(Switch place)
+    {
+        Load(place);
+        return this;
+    }
+
+    /// <summary>Looks at the key that a switch shows, on whichever thread: a switch that does not answer holds nobody else up.</summary>
+    /// <param name="place">The switch.</param>
+    /// <param name="credential">User and password, or the passphrase of the key; null where none was given.</param>
+    /// <returns>The key; null where a session was given, which is held to a key already.</returns>
+    /// <exception cref="PoeOpsException">The switch shows none, or nobody could log in to it.</exception>
+    public SeenKey? Look(Switch place, PSCredential? credential)
+    {
+        if (_given.Find(place, mayOpen: credential is not null) is not null)
+        {
+            return null;
+        }
+
+        if (credential is null)
+        {
+            throw NoUser(place);
+        }
+
+        return _keyFile is null || File.Exists(_keyFile)
+            ? _probe!.Look(place, _check.Known(place.Address, place.TcpPort), Patience)
+            : throw Problem(place, ProblemId.FileNotFound, $"The key file '{_keyFile}' does not exist.", "Give the path of a private key with -KeyFile.");
+    }
+
     /// <summary>Opens a session, or takes one that was given, and a shell on it.</summary>
     /// <param name="place">The switch.</param>
     /// <param name="credential">User and password, or the passphrase of the key; null where none was given.</param>
+    /// <param name="seen">The key that the switch showed, or null for a session that was given.</param>
     /// <returns>The shell's stream; the session ends with it, except one that was given.</returns>
     /// <exception cref="PoeOpsException">No session could be opened.</exception>
-    public Stream Open(Switch place, PSCredential? credential)
+    public Stream Open(Switch place, PSCredential? credential, SeenKey? seen)
     {
-        Load(place);
         Sweep();
-        object? given = _given.Find(place, mayOpen: credential is not null);
-        object session = given ?? LogIn(place, credential ?? throw NoUser(place));
+        object session = seen is not null ? LogIn(place, credential!, seen) : _given.Find(place, mayOpen: false) ?? throw NoUser(place);
+        bool isOurs = seen is not null;
         Stream? shell = null;
         try
         {
             shell = Shell(place, session);
-            return new WatchedStream(shell, () => GivenSessions.IsConnected(session), () => Close(session, isOurs: given is null), _probe!.ReadsNothing);
+            return new WatchedStream(shell, () => GivenSessions.IsConnected(session), () => Close(session, isOurs), _probe!.ReadsNothing);
         }
         finally
         {
             if (shell is null)
             {
-                Close(session, isOurs: given is null);
+                Close(session, isOurs);
             }
         }
     }
@@ -85,15 +116,9 @@ internal sealed class PoshSsh
         }
     }
 
-    private object LogIn(Switch place, PSCredential credential)
+    // Nothing of the user's is sent before the key has passed; the session is then held to that very key.
+    private object LogIn(Switch place, PSCredential credential, SeenKey seen)
     {
-        if (_keyFile is not null && !File.Exists(_keyFile))
-        {
-            throw Problem(place, ProblemId.FileNotFound, $"The key file '{_keyFile}' does not exist.", "Give the path of a private key with -KeyFile.");
-        }
-
-        // Nothing of the user's is sent before the key has passed; the session is then held to that very key.
-        SeenKey seen = _probe!.Look(place, _check.Known(place.Address, place.TcpPort), Patience);
         _check.Demand(seen.Key);
         object store = Invoke(@"Posh-SSH\New-SSHMemoryKnownHost", [], out ErrorRecord? noStore).FirstOrDefault()?.BaseObject ?? throw Unusable(place, noStore);
         _ = PSObject.AsPSObject(store).Methods["SetKey"].Invoke(place.Address, seen.Name, seen.Md5);

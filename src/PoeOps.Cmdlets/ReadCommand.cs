@@ -78,6 +78,11 @@ public abstract class ReadCommand : LinkCommand
     [ValidateNotNullOrEmpty]
     public override string? HostKeyPath { get; set; }
 
+    /// <summary>How many switches are read at once, 1 to 256. With 1 they are read in the order of the estate; else the controllers of each come when it is read.</summary>
+    [Parameter(ParameterSetName = "Estate")]
+    [ValidateRange(1, EstateReading.MostAtOnce)]
+    public int ThrottleLimit { get; set; } = 1;
+
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
@@ -105,14 +110,20 @@ public abstract class ReadCommand : LinkCommand
 
     private void ReadEstate(EstateMap estate)
     {
-        var reading = new EstateReading(estate, Links(estate, transcripts: null));
-        foreach (Switch place in Selected(estate))
+        using PipelinePump pump = new();
+        var reading = new EstateReading(estate, Links(estate, transcripts: null, pump));
+        IReadOnlyCollection<Switch> places = Selected(estate);
+        _ = pump.Run(() =>
         {
-            Stopped.ThrowIfCancellationRequested();
-            WriteVerbose($"Reading {place.Name} at {place.Address}.");
-            Give(reading.Read(place));
-            SweepSsh();
-        }
+            void Begin(Switch place) => pump.Say(() => WriteVerbose($"Reading {place.Name} at {place.Address}."));
+            foreach (SwitchReading one in reading.ReadMany(places, ThrottleLimit, Begin, Stopped))
+            {
+                // Waited for, so that no more is read ahead than what whoever comes next in the pipeline takes.
+                _ = pump.OnPipeline(() => Give(one));
+            }
+
+            return true;
+        });
     }
 
     private List<Switch> Selected(EstateMap estate)
@@ -139,7 +150,7 @@ public abstract class ReadCommand : LinkCommand
         foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
         {
             Stopped.ThrowIfCancellationRequested();
-            Give(CaptureFiles.Read(dialect, files.Key, [.. files], estate, SystemClock.Instance.UtcNow));
+            _ = Give(CaptureFiles.Read(dialect, files.Key, [.. files], estate, SystemClock.Instance.UtcNow));
         }
     }
 
@@ -151,7 +162,7 @@ public abstract class ReadCommand : LinkCommand
         return Demand(result.Estate, result.Problems);
     }
 
-    private void Give(SwitchReading reading)
+    private bool Give(SwitchReading reading)
     {
         foreach (Controller controller in reading.Controllers)
         {
@@ -159,5 +170,7 @@ public abstract class ReadCommand : LinkCommand
         }
 
         WriteProblems(reading.Problems);
+        SweepSsh();
+        return true;
     }
 }

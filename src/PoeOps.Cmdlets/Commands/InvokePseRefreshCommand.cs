@@ -81,6 +81,9 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
 
+    // The unit at work is watched all the same while nobody can have a session opened.
+    private protected override TimeSpan? TurnPatience => TimeSpan.FromSeconds(20);
+
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {

@@ -36,13 +36,16 @@ public sealed class SwitchLinks
     }
 
     /// <summary>Logs in to a switch.</summary>
+    /// <param name="place">The switch.</param>
+    /// <param name="stop">Closes the link's connection, and opens none any more; whoever waits at the link is told that it was closed.</param>
     /// <returns>A link that waits at its prompt; the caller disposes it.</returns>
     /// <exception cref="PoeOpsException">The dialect, the connection or the log-in failed.</exception>
-    public TerminalLink Open(Switch place)
+    /// <exception cref="OperationCanceledException"><paramref name="stop"/> was cancelled before the connection was made.</exception>
+    public TerminalLink Open(Switch place, CancellationToken stop = default)
     {
         Dialect dialect = DialectOf(place);
         LogInSecrets secrets = _secrets(place) ?? LogInSecrets.None;
-        return new TerminalLink(() => Connect(place), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
+        return new TerminalLink(() => Connect(place, stop), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
     }
 
     /// <summary>Connects to a switch by its kind of link; nothing is sent yet.</summary>
@@ -56,6 +59,13 @@ public sealed class SwitchLinks
 
         Deadline deadline = _clock.DeadlineIn(new TerminalTimes().Connect);
         return TcpConnection.Open(place.Address, place.TcpPort, place.Link, deadline);
+    }
+
+    private Stream Connect(Switch place, CancellationToken stop)
+    {
+        stop.ThrowIfCancellationRequested();
+        Stream stream = Connect(place);
+        return stop.CanBeCanceled ? new CutStream(stream, stop) : stream;
     }
 
     private Transcript? NewTranscript(Switch place, LogInSecrets secrets) =>
