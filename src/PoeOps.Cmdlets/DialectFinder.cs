@@ -1,13 +1,14 @@
+using System.Collections.Concurrent;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 
 namespace PoeOps.Cmdlets;
 
-/// <summary>Where dialects are looked for: a path as given, else the estate's own places, else the folder that ships with the module.</summary>
+/// <summary>Where dialects are looked for: a path as given, else the estate's own places, else the folder that ships with the module. Safe on several threads.</summary>
 internal sealed class DialectFinder
 {
     private readonly List<string> _places = [];
-    private readonly Dictionary<string, DialectResult> _found = new(StringComparer.OrdinalIgnoreCase);
+    private readonly ConcurrentDictionary<string, Lazy<DialectResult>> _found = new(StringComparer.OrdinalIgnoreCase);
 
     /// <summary>Looks in the module's folder, and before that in the estate's places.</summary>
     /// <param name="estate">The estate whose places come first, or null.</param>
@@ -23,14 +24,6 @@ internal sealed class DialectFinder
     }
 
     /// <summary>Finds a dialect by its name, or reads it where the name is a whole path; each is read once.</summary>
-    public DialectResult Find(string name)
-    {
-        if (!_found.TryGetValue(name, out DialectResult? result))
-        {
-            result = Path.IsPathRooted(name) ? DialectFile.Read(name) : new DialectShelf(_places).Find(name);
-            _found.Add(name, result);
-        }
-
-        return result;
-    }
+    public DialectResult Find(string name) =>
+        _found.GetOrAdd(name, wanted => new Lazy<DialectResult>(() => Path.IsPathRooted(wanted) ? DialectFile.Read(wanted) : new DialectShelf(_places).Find(wanted))).Value;
 }

@@ -1,5 +1,4 @@
 using System.Management.Automation;
-using System.Management.Automation.Host;
 using PoeOps.Estate;
 using PoeOps.Terminal;
 
@@ -8,7 +7,7 @@ namespace PoeOps.Cmdlets;
 /// <summary>What every cmdlet that opens a way to a switch takes to log in, and how it opens one.</summary>
 public abstract class LinkCommand : PoeCommand
 {
-    private PoshSsh? _ssh;
+    private SshSessions? _ssh;
 
     /// <summary>User and password to log in. With -KeyFile, the password is the key's passphrase on links by SSH, and is not sent to a device. A rehearsal brings its own.</summary>
     [Parameter]
@@ -64,7 +63,7 @@ public abstract class LinkCommand : PoeCommand
         Stream OpenSsh(Switch place)
         {
             PSCredential? credential = secrets.CredentialOf(place);
-            PoshSsh ssh = OnPipeline(place, pump, () => Ssh().Loaded(place));
+            SshSessions ssh = OnPipeline(place, pump, () => Ssh().Loaded(place));
             SeenKey? seen = ssh.Look(place, credential);
             return OnPipeline(place, pump, () => ssh.Open(place, credential, seen));
         }
@@ -96,41 +95,7 @@ public abstract class LinkCommand : PoeCommand
     /// <summary>Takes the SSH sessions that were closed from their module's list.</summary>
     private protected void SweepSsh() => _ssh?.Sweep();
 
-    private PoshSsh Ssh() => _ssh ??= new PoshSsh(
-        SessionState,
-        new HostKeyCheck(new HostKeyFile(HostKeyPath is null ? HostKeyFile.DefaultPath() : FilePath(HostKeyPath)), AskHostKey, Tell) { TrustNew = TrustNewHost, KeepsNothing = IsWhatIf },
-        KeyFile is null ? null : FilePath(KeyFile), SshSession);
-
-    private bool? AskHostKey(string question)
-    {
-        if (!IsAttended || Stopped.IsCancellationRequested)
-        {
-            return null;
-        }
-
-        try
-        {
-            return ShouldContinue(question, "A host key that is not known");
-        }
-        catch (Exception exception) when (exception is HostException or PSInvalidOperationException or NotImplementedException)
-        {
-            // A host that cannot ask has nobody who could answer.
-            return null;
-        }
-    }
-
-    // A stopped pipeline takes no warning any more.
-    private void Tell(string line)
-    {
-        if (Stopped.IsCancellationRequested)
-        {
-            Host.UI.WriteWarningLine(line);
-        }
-        else
-        {
-            WriteWarning(line);
-        }
-    }
+    private SshSessions Ssh() => _ssh ??= new SshSessions(new PoshSsh(SessionState), HostKeys(HostKeyPath, TrustNewHost), KeyFile is null ? null : FilePath(KeyFile), SshSession);
 
     private static Problem StoppedMeanwhile(Switch place) => new(
         ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened, because the pipeline was being stopped.", "Look at the switch by hand.") { Target = place.Name };

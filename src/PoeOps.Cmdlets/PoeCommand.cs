@@ -6,7 +6,7 @@ using PoeOps.Estate;
 namespace PoeOps.Cmdlets;
 
 /// <summary>What every cmdlet of the module does alike: stopping, problems to error records, paths.</summary>
-public abstract class PoeCommand : PSCmdlet, IDisposable
+public abstract partial class PoeCommand : PSCmdlet, IDisposable
 {
     private readonly CancellationTokenSource _stop = new();
 

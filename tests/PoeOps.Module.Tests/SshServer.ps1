@@ -37,7 +37,7 @@ function Get-PasswordHash([string] $Password) {
     $Password | perl -e 'chomp(my $p = <STDIN>); print crypt($p, q($6$poeops$));'
 }
 
-# A server. Each front is a port with the console behind it; a console in braces is logged in to by the server, as where the SSH log-in is the only one.
+# A server. Each front is a port with the console behind it; a console in braces is logged in to by the server, as where the SSH log-in is the only one. A front of 'files' gives files.
 function New-SshServer([string] $Folder, $Rehearsal, [hashtable] $Fronts, [string] $HostKeyType = 'ed25519') {
     New-Item -ItemType Directory $Folder -Force | Out-Null
     $user = $Rehearsal.User
@@ -56,8 +56,8 @@ exec socat -,raw,echo=0 FD:3
     Set-Content "$Folder/config" @(
         $Fronts.Keys | ForEach-Object { "ListenAddress 127.0.0.1:$_" }
         "HostKey $Folder/host.$HostKeyType"
-        'PidFile none', 'UsePAM no', 'StrictModes no', 'PermitRootLogin yes', "AuthorizedKeysFile $Folder/key.pub", 'PrintLastLog no', 'PrintMotd no', 'LogLevel VERBOSE', 'MaxStartups 100'
-        $Fronts.GetEnumerator() | ForEach-Object {
+        'PidFile none', 'UsePAM no', 'StrictModes no', 'PermitRootLogin yes', "AuthorizedKeysFile $Folder/key.pub", 'PrintLastLog no', 'PrintMotd no', 'LogLevel VERBOSE', 'MaxStartups 100', 'Subsystem sftp internal-sftp'
+        $Fronts.GetEnumerator() | Where-Object Value -ne 'files' | ForEach-Object {
             "Match LocalPort $($_.Key)"
             "    ForceCommand $(if ("$($_.Value)" -match '^\{(\d+)\}$') { "exec bash $Folder/front.sh $($Matches[1])" } else { "exec socat -,raw,echo=0 TCP:127.0.0.1:$($_.Value)" })"
         }

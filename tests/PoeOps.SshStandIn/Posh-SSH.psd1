@@ -6,7 +6,8 @@
     Description       = 'Stands in for the SSH module that users install, in the tests of PoeOps.'
     PowerShellVersion = '7.0'
     NestedModules     = @('PoeOps.SshStandIn.dll')
-    CmdletsToExport   = @('New-SSHSession', 'New-SSHShellStream', 'New-SSHMemoryKnownHost', 'Get-SSHSession', 'Remove-SSHSession')
+    CmdletsToExport   = @('New-SSHSession', 'New-SSHShellStream', 'New-SSHMemoryKnownHost', 'Get-SSHSession', 'Remove-SSHSession',
+        'New-SFTPSession', 'New-SFTPFileStream', 'Remove-SFTPSession', 'Get-SCPItem')
     FunctionsToExport = @()
     AliasesToExport   = @()
     VariablesToExport = @()

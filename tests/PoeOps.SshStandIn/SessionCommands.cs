@@ -1,84 +1,16 @@
 using System.Management.Automation;
 using Renci.SshNet;
-using Renci.SshNet.Common;
-using SSH.Stores;
 
 namespace SSH;
 
-/// <summary>Opens a session: by password and keyboard-interactive, or by a key with the password as its passphrase.</summary>
+/// <summary>Opens a session for shells.</summary>
 [Cmdlet(VerbsCommon.New, "SSHSession")]
 [OutputType(typeof(SshSession))]
-public sealed class NewSshSessionCommand : PSCmdlet
+public sealed class NewSshSessionCommand : ConnectCommand
 {
-    [Parameter(Mandatory = true, Position = 0)]
-    public string[] ComputerName { get; set; } = [];
+    protected override BaseClient Client(ConnectionInfo info) => new SshClient(info);
 
-    [Parameter(Mandatory = true, Position = 1)]
-    [Credential]
-    public PSCredential Credential { get; set; } = null!;
-
-    [Parameter]
-    public int Port { get; set; } = 22;
-
-    [Parameter]
-    public string? KeyFile { get; set; }
-
-    [Parameter]
-    public int ConnectionTimeout { get; set; } = 10;
-
-    [Parameter]
-    public SwitchParameter ErrorOnUntrusted { get; set; }
-
-    [Parameter]
-    public IStore? KnownHost { get; set; }
-
-    protected override void ProcessRecord()
-    {
-        foreach (string computer in ComputerName)
-        {
-            SshClient client = new(Info(computer)) { KeepAliveInterval = TimeSpan.FromSeconds(10) };
-            client.ConnectionInfo.Timeout = TimeSpan.FromSeconds(ConnectionTimeout);
-            Hold(client, computer);
-            try
-            {
-                client.Connect();
-            }
-            catch (Exception exception) when (exception is SshException or System.Net.Sockets.SocketException)
-            {
-                WriteError(new ErrorRecord(exception, null, ErrorCategory.ConnectionError, client));
-                continue;
-            }
-
-            WriteObject(SessionList.Add(SessionState, client));
-        }
-    }
-
-    private ConnectionInfo Info(string computer)
-    {
-        string password = Credential.GetNetworkCredential().Password;
-        if (KeyFile is not null)
-        {
-            string path = GetResolvedProviderPathFromPSPath(KeyFile, out _)[0];
-            return new PrivateKeyConnectionInfo(computer, Port, Credential.UserName, password.Length == 0 ? new PrivateKeyFile(path) : new PrivateKeyFile(path, password));
-        }
-
-        KeyboardInteractiveAuthenticationMethod asked = new(Credential.UserName);
-        asked.AuthenticationPrompt += (_, e) => e.Prompts.ToList().ForEach(prompt => prompt.Response = password);
-        return new ConnectionInfo(computer, Port, Credential.UserName, new PasswordAuthenticationMethod(Credential.UserName, password), asked);
-    }
-
-    // With no store, and with one that does not know the host, a key is refused: nobody is there to be asked.
-    private void Hold(SshClient client, string computer)
-    {
-        KnownHostValue? known = KnownHost?.GetKey(computer);
-        foreach (string name in known is null ? [] : client.ConnectionInfo.HostKeyAlgorithms.Keys.Where(name => name != known.HostKeyName).ToArray())
-        {
-            client.ConnectionInfo.HostKeyAlgorithms.Remove(name);
-        }
-
-        client.HostKeyReceived += (_, e) =>
-            e.CanTrust = known is not null && known.HostKeyName == e.HostKeyName && known.Fingerprint == string.Join(':', e.FingerPrint.Select(one => $"{one:x}"));
-    }
+    protected override void Use(BaseClient client) => WriteObject(SessionList.Add(SessionState, (SshClient)client));
 }
 
 /// <summary>Opens a shell on a session.</summary>

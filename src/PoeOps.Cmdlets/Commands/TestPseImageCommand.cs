@@ -16,7 +16,7 @@ namespace PoeOps.Cmdlets.Commands;
 public sealed class TestPseImageCommand : PoeCommand
 {
     private IReadOnlyList<ImageUse> _uses = [];
-    private PoshSshFiles? _ssh;
+    private SshFiles? _ssh;
     private bool _good = true;
     private bool _any;
 
@@ -61,6 +61,15 @@ public sealed class TestPseImageCommand : PoeCommand
     /// <summary>A private key for sftp and scp.</summary>
     [Parameter(ParameterSetName = "Uri")]
     public string? KeyFile { get; set; }
+
+    /// <summary>Accepts the host key of a server for sftp or scp that was never reached before, without asking, and keeps it. A key that has changed is refused all the same.</summary>
+    [Parameter(ParameterSetName = "Uri")]
+    public SwitchParameter TrustNewHost { get; set; }
+
+    /// <summary>The file that keeps the host keys of SSH servers; one of this user's own on this machine where not given.</summary>
+    [Parameter(ParameterSetName = "Uri")]
+    [ValidateNotNullOrEmpty]
+    public string? HostKeyPath { get; set; }
 
     /// <summary>Gives one Boolean instead of rows: true when there is any image and every one is whole. Warnings make no difference to it.</summary>
     [Parameter]
@@ -154,8 +163,8 @@ public sealed class TestPseImageCommand : PoeCommand
 
     private IEnumerable<ImageVerdict> OverSsh(ImageAddress address)
     {
-        _ssh ??= new PoshSshFiles(Stopped);
-        _ssh.Load();
+        _ssh ??= new SshFiles(new PoshSsh(SessionState), HostKeys(HostKeyPath, TrustNewHost), KeyFile is null ? null : FilePath(KeyFile), Stopped);
+        _ssh.Load(address);
         if (Credential is null)
         {
             throw new PoeOpsException(new Problem(ProblemId.SecretMissing, $"The file server {address.Host} wants a user and a secret, and none were given.", "Give them with -Credential."));
@@ -170,7 +179,7 @@ public sealed class TestPseImageCommand : PoeCommand
         string place = address.Of(use.Image.File);
         try
         {
-            string path = _ssh!.Fetch(address, use.Image.File, use.Image.Bytes, Credential!, KeyFile is null ? null : FilePath(KeyFile));
+            string path = _ssh!.Fetch(address, use.Image.File, use.Image.Bytes, Credential!);
             return ImageCheck.Fetched(path, place, use);
         }
         catch (PoeOpsException exception)

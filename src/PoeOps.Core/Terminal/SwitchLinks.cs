@@ -12,7 +12,7 @@ public sealed class SwitchLinks
     private readonly string? _transcriptFolder;
     private readonly Func<Switch, Stream>? _ssh;
 
-    /// <summary>Makes an opener; nothing is connected yet.</summary>
+    /// <summary>Makes an opener; nothing is connected yet. What is handed in is called on the threads that open, by several at once where switches are read side by side.</summary>
     /// <param name="dialects">Finds a dialect by the name that the estate gives.</param>
     /// <param name="secrets">The secrets of a switch, or null where none were given.</param>
     /// <param name="clock">Counts the deadlines.</param>

@@ -7,14 +7,13 @@ namespace PoeOps.Core.Tests.Architecture;
 internal static partial class HouseRules
 {
     private const string PoshSsh = "src/PoeOps.Cmdlets/PoshSsh.cs";
-    private const string PoshSshFiles = "src/PoeOps.Cmdlets/PoshSsh.Files.cs";
 
     /// <summary>One sentence for each place that breaks a rule.</summary>
     public static IReadOnlyList<string> Check(IEnumerable<SourceFile> sources) =>
         [.. sources.SelectMany(file => (IEnumerable<string>)[.. NamesOfPoshSsh(file), .. LeftForLater(file), .. EmptyCatches(file)])];
 
     private static IEnumerable<string> NamesOfPoshSsh(SourceFile file) =>
-        file.Path is PoshSsh or PoshSshFiles
+        file.Path == PoshSsh
             ? []
             : PoshSshNames().Matches(file.Text).Select(match => $"{file.At(match.Index)}: '{match.Value}' may stand only in {PoshSsh}.");
 
