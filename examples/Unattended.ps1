@@ -32,6 +32,16 @@ param(
     # The secret for elevation, in a file of the same kind, where the consoles want another than the password.
     [string] $ElevationCredentialFile,
 
+    # A credential for each name that the estate gives its switches, in a file of the same kind:
+    # @{ 'ferry hall' = Get-Credential; 'quay' = Get-Credential } | Export-Clixml C:\net\consoles.credentials.xml
+    [string] $CredentialMapFile,
+
+    # A private key for links by SSH; the passwords of the credentials are then passphrases. Host keys were accepted by day: an unknown one is refused here.
+    [string] $KeyFile,
+
+    # The file of those host keys, where they are not in the task's user's own.
+    [string] $HostKeyPath,
+
     # Go on at other switches after a unit that failed or whose state nobody knows; without it the first one ends the night.
     [switch] $ContinueOnFailure
 )
@@ -65,6 +75,9 @@ try {
     $secrets = @{}
     if ($CredentialFile) { $secrets.Credential = Import-Clixml -Path $CredentialFile }
     if ($ElevationCredentialFile) { $secrets.ElevationCredential = Import-Clixml -Path $ElevationCredentialFile }
+    if ($CredentialMapFile) { $secrets.CredentialMap = Import-Clixml -Path $CredentialMapFile }
+    if ($KeyFile) { $secrets.KeyFile = $KeyFile }
+    if ($HostKeyPath) { $secrets.HostKeyPath = $HostKeyPath }
     $open = Find-Open $JournalFolder $Plan
     if ($open) {
         $journal = $open

@@ -14,6 +14,9 @@ switch (args)
     case ["refresh", ..]:
         RefreshSpeed.Run(args.Length > 1 ? double.Parse(args[1], CultureInfo.InvariantCulture) : 1);
         return 0;
+    case ["consoles", ..]:
+        ManyConsoles.Run(Count(200));
+        return 0;
     case ["fuzz-captures", ..]:
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
@@ -32,7 +35,7 @@ switch (args)
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | refresh [SPEED] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
+        Console.WriteLine("reading | outage | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
         return 2;
 }
 

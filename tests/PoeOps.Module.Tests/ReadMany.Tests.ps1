@@ -15,10 +15,11 @@ BeforeAll {
     $refused = @($refusing | ForEach-Object { $_.LocalEndpoint.Port })
     $refusing.Stop()
 
-    # A copy of the rehearsal's estate in which some switches are at other ports.
+    # A copy of the rehearsal's estate in which some switches are at other ports; its time is not the rehearsal's, so that what is silent is so for long.
     function New-Estate([string] $Path, [hashtable] $Ports) {
         $estate = Get-Content -Raw $rehearsal.EstatePath | ConvertFrom-Json
         $estate.sites.switches | Where-Object { $Ports[$_.name] } | ForEach-Object { $_.port = $Ports[$_.name] }
+        $estate.PSObject.Properties.Remove('rehearsal')
         $estate | ConvertTo-Json -Depth 30 | Set-Content $Path
         $Path
     }
@@ -72,7 +73,7 @@ Describe 'Reading many switches' {
         $wanted = @($one | Where-Object Switch -ne $names[0]).Count
         $watch = [Diagnostics.Stopwatch]::StartNew()
         while ($output.Count -lt $wanted -and $watch.Elapsed.TotalSeconds -lt 25) { Start-Sleep -Milliseconds 50 }
-        $output.Count | Should -Be $wanted -Because "the others came while $($names[0]) said nothing; there were: $($ps.Streams.Error)"
+        $output.Count | Should -Be $wanted -Because "the others came while $($names[0]) said nothing"
         $running.IsCompleted | Should -BeFalse
 
         # Left to itself it would wait for the silent one for half a minute.
@@ -80,7 +81,7 @@ Describe 'Reading many switches' {
         $ps.Stop()
         $watch.Elapsed.TotalSeconds | Should -BeLessThan 10
         $ps.InvocationStateInfo.State | Should -Be 'Stopped'
-        $ps.Streams.Error | Should -BeNullOrEmpty
+        $ps.Streams.Error.Count | Should -Be 0
         $ps.Dispose()
     }
 
