@@ -38,7 +38,7 @@ internal static class ManyConsoles
                 _ = Read(estate, rehearsal, 16);
                 if (round is 1 or 5 or 10)
                 {
-                    Console.WriteLine($"    after {round * count,6}: {GC.GetTotalMemory(forceFullCollection: true) / 1e6:0.0} MB");
+                    Console.WriteLine($"    after {round * count,6}: {HeapMegabytes():0.0} MB");
                 }
             }
         }
@@ -46,6 +46,14 @@ internal static class ManyConsoles
         {
             Directory.Delete(folder, recursive: true);
         }
+    }
+
+    private static double HeapMegabytes()
+    {
+        GC.Collect();
+        GC.WaitForPendingFinalizers();
+        GC.Collect();
+        return GC.GetGCMemoryInfo(GCKind.FullBlocking).HeapSizeBytes / 1e6;
     }
 
     // Copies of a switch of each family of the demo, by turns.
