@@ -74,8 +74,15 @@ public abstract class LinkCommand : PoeCommand
 
         return new SwitchLinks(
             new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts,
-            place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)));
+            place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)))
+        {
+            ClearText = ClearTextRuleOf(estate),
+        };
     }
+
+    /// <summary>Says whether links may be used in clear.</summary>
+    /// <param name="estate">The estate, or null.</param>
+    private protected ClearTextRule ClearTextRuleOf(EstateMap? estate) => new(estate, IsAttended);
 
     /// <summary>The secrets that stand on the line.</summary>
     private protected SecretSource Secrets(EstateMap? estate, PipelinePump? pump = null) => new(estate, this, pump is null ? null : turn => pump.OnPipeline(turn));

@@ -11,6 +11,9 @@ public abstract class ReadCommand : LinkCommand
 {
     private readonly List<string> _captures = [];
 
+    // An estate may come down the pipeline more than once.
+    private readonly HashSet<(string Address, int Port)> _warned = [];
+
     private bool FromFiles => ParameterSetName is "Capture" or "LiteralCapture";
 
     /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
@@ -106,7 +109,13 @@ public abstract class ReadCommand : LinkCommand
     private void ReadEstate(EstateMap estate)
     {
         var reading = new EstateReading(estate, Links(estate, transcripts: null));
-        foreach (Switch place in Selected(estate))
+        List<Switch> selected = Selected(estate);
+        if (ClearTextRuleOf(estate).Warning(selected.Where(place => _warned.Add((place.Address, place.TcpPort)))) is { } warning)
+        {
+            WriteWarning(warning);
+        }
+
+        foreach (Switch place in selected)
         {
             Stopped.ThrowIfCancellationRequested();
             WriteVerbose($"Reading {place.Name} at {place.Address}.");
