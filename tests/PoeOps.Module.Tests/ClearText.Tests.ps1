@@ -15,6 +15,7 @@ BeforeAll {
         $estate = Get-Content -Raw $rehearsal.EstatePath | ConvertFrom-Json
         $estate.PSObject.Properties.Remove('rehearsal')
         $estate.sites | ForEach-Object { $_.extraWindows = @(@{ opens = [DateTime]::UtcNow.AddDays(4).ToString('yyyy-MM-ddT22:00'); length = 'PT8H'; attended = $true }) }
+        $estate.sites.switches | ForEach-Object { $_.PSObject.Properties.Remove('clearText') }
         $estate.sites.switches | Where-Object name -in $ClearText | ForEach-Object { $_ | Add-Member clearText $true }
         $estate | ConvertTo-Json -Depth 30 | Set-Content "$work/$Name.estate.json"
         "$work/$Name.estate.json"
@@ -52,7 +53,12 @@ Describe 'Reading in clear' {
     }
 
     It 'counts those that it does not name, and counts an estate that comes twice once' {
-        Get-Item $real, $real | ForEach-Object { [pscustomobject]@{ Estate = $_.FullName } } | Get-PsePort @secrets -WarningVariable warned -WarningAction SilentlyContinue | Out-Null
+        $port = 0
+        $estate = Get-Content -Raw $real | ConvertFrom-Json
+        $estate.sites.switches | ForEach-Object { $_.port = ++$port }
+        $estate | ConvertTo-Json -Depth 30 | Set-Content "$work/nobody.estate.json"
+        $rows = 1, 2 | ForEach-Object { [pscustomobject]@{ Estate = "$work/nobody.estate.json" } }
+        $rows | Get-PsePort @secrets -WarningVariable warned -WarningAction SilentlyContinue -ErrorAction SilentlyContinue | Out-Null
         $warned | Should -Be "9 links are in clear (hall-1, hall-2, hall-3, quay-1, quay-2 and 4 more): $tail"
     }
 

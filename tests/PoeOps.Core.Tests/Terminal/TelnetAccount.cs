@@ -55,7 +55,8 @@ internal static partial class TelnetAccount
             return exception.ToString();
         }
 
-        return !came.AsSpan().SequenceEqual(Dialogue(said)) ? $"the dialogue is another: {Convert.ToHexStringLower(said)} gave {Convert.ToHexStringLower(came)}"
+        byte[] dialogue = Dialogue(said);
+        return !came.AsSpan().SequenceEqual(dialogue) ? $"{came.Length} octets came of {dialogue.Length}, and they differ from octet {came.AsSpan().CommonPrefixLength(dialogue)} on"
             : peer.Reads > said.Length + 1 ? "it was read on after its end"
             : WrongAnswer(peer.Written, said.Length);
     }
