@@ -16,8 +16,9 @@
 #   4  stopped on the way: run it again with the same plan to go on
 # Anything else, 1 above all, comes from PowerShell itself. The journal is what counts, not the code.
 #
-# It asks nobody (-Confirm:$false), and so a unit with life-safety loads is refused unless the plan lists it by name; -Confirm:$false accepts nothing else,
-# and leaves out no gate. It does not use -Force: a lock of another machine stays, and the night ends with 3.
+# It asks nobody, and says so to every command ($ConfirmPreference), so a unit with life-safety loads is refused unless the plan lists it by name, and a switch
+# by Telnet or raw TCP is not reached unless the estate file says "clearText": true for it. Nothing else is accepted, and no gate is left out. It does not
+# use -Force: a lock of another machine stays, and the night ends with 3.
 [CmdletBinding()]
 param(
     [Parameter(Mandatory = $true)] [string] $Estate,
@@ -47,6 +48,7 @@ param(
 )
 $ErrorActionPreference = 'Stop'
 $ProgressPreference = 'SilentlyContinue'
+$ConfirmPreference = 'None'
 
 # How often the journal says that a unit was begun.
 function Measure-Begun([string] $Path) {

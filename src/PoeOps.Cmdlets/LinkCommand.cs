@@ -68,7 +68,7 @@ public abstract class LinkCommand : PoeCommand
             return OnPipeline(place, pump, () => ssh.Open(place, credential, seen));
         }
 
-        return new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh);
+        return new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh) { ClearText = ClearTextRuleOf(estate) };
     }
 
     private T OnPipeline<T>(Switch place, PipelinePump? pump, Func<T> turn)
@@ -88,6 +88,10 @@ public abstract class LinkCommand : PoeCommand
 
         return pump is null ? turn() : TurnPatience is { } most ? pump.OnPipeline(Turn, most, () => throw NoTurn(place, most)) : pump.OnPipeline(Turn);
     }
+
+    /// <summary>Says whether links may be used in clear.</summary>
+    /// <param name="estate">The estate, or null.</param>
+    private protected ClearTextRule ClearTextRuleOf(EstateMap? estate) => new(estate, IsAttended);
 
     /// <summary>The secrets that stand on the line.</summary>
     private protected SecretSource Secrets(EstateMap? estate, PipelinePump? pump = null) => new(estate, this, pump is null ? null : turn => pump.OnPipeline(turn));

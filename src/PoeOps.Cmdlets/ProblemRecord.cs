@@ -29,7 +29,7 @@ internal static class ProblemRecord
             ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
         ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or
             ProblemId.JournalChainBroken or ProblemId.PlanAltered or ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted or
-            ProblemId.HostKeyUnknown or ProblemId.HostKeyChanged => ErrorCategory.SecurityError,
+            ProblemId.HostKeyUnknown or ProblemId.HostKeyChanged or ProblemId.ClearTextRefused => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or

@@ -11,6 +11,9 @@ public abstract class ReadCommand : LinkCommand
 {
     private readonly List<string> _captures = [];
 
+    // An estate may come down the pipeline more than once.
+    private readonly HashSet<(string Address, int Port)> _warned = [];
+
     private bool FromFiles => ParameterSetName is "Capture" or "LiteralCapture";
 
     /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
@@ -112,7 +115,12 @@ public abstract class ReadCommand : LinkCommand
     {
         using PipelinePump pump = new();
         var reading = new EstateReading(estate, Links(estate, transcripts: null, pump));
-        IReadOnlyCollection<Switch> places = Selected(estate);
+        List<Switch> places = Selected(estate);
+        if (ClearTextRuleOf(estate).Warning(places.Where(place => _warned.Add((place.Address, place.TcpPort)))) is { } warning)
+        {
+            WriteWarning(warning);
+        }
+
         _ = pump.Run(() =>
         {
             void Begin(Switch place) => pump.Say(() => WriteVerbose($"Reading {place.Name} at {place.Address}."));

@@ -222,6 +222,8 @@ public enum ProblemId
     ConnectFailed,
     /// <summary>A kind of link is named that cannot be used here.</summary>
     LinkNotSupported,
+    /// <summary>A link carries user and password in clear, nobody watches, and the estate does not allow it for that switch.</summary>
+    ClearTextRefused,
     /// <summary>The device closed the connection.</summary>
     LinkClosed,
     /// <summary>The device said nothing for longer than it may.</summary>

@@ -92,7 +92,7 @@ internal static class ManyConsoles
     private static double Read(EstateMap estate, RunningRehearsal rehearsal, int limit)
     {
         LogInSecrets secrets = new(rehearsal.User, rehearsal.Password, rehearsal.ElevationPassword);
-        EstateReading reading = new(estate, new SwitchLinks(name => new(Clone.Dialect(Clone.Path("module", "dialects", name + ".dialect.json")), []), _ => secrets, SystemClock.Instance, transcriptFolder: null));
+        EstateReading reading = new(estate, new SwitchLinks(name => new(Clone.Dialect(Clone.Path("module", "dialects", name + ".dialect.json")), []), _ => secrets, SystemClock.Instance, transcriptFolder: null) { ClearText = new ClearTextRule(estate, attended: true) });
         Stopwatch watch = Stopwatch.StartNew();
         int units = 0;
         foreach (SwitchReading one in reading.ReadMany([.. estate.Switches], limit))

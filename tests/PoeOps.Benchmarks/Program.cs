@@ -28,6 +28,8 @@ switch (args)
         return TftpFuzz.Packets(Count(1_000_000), Seed());
     case ["flood-tftp", ..]:
         return TftpFuzz.Flood(Count(1_000_000), Seed());
+    case ["fuzz-telnet", ..]:
+        return TelnetFuzz.Run(Count(1_000_000), Seed());
     case ["serve", var path]:
         return TftpMemory.Run(path);
     case ["read", var dialect, var capture]:
@@ -35,7 +37,7 @@ switch (args)
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
+        Console.WriteLine("reading | outage | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | fuzz-telnet [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
         return 2;
 }
 

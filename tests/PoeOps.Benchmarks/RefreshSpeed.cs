@@ -73,7 +73,7 @@ internal static class RefreshSpeed
         EstateMap estate = EstateFile.Read(rehearsal.EstatePath).Estate!;
         World world = WorldFile.Read(WorldFile.Beside(rehearsal.EstatePath)).World ?? WorldFile.Read(Path.Combine(Root, "tests/PoeOps.Rehearsal.Tests/worlds/mole.world.json")).World!;
         LogInSecrets secrets = new(rehearsal.User, rehearsal.Password, rehearsal.ElevationPassword);
-        EstateRun run = new(estate, new SwitchLinks(name => DialectFile.Read(Path.Combine(Root, "module/dialects", name + ".dialect.json")), _ => secrets, rehearsal.Clock, folder));
+        EstateRun run = new(estate, new SwitchLinks(name => DialectFile.Read(Path.Combine(Root, "module/dialects", name + ".dialect.json")), _ => secrets, rehearsal.Clock, folder) { ClearText = new ClearTextRule(estate, attended: false) });
         Plan plan = new() { Name = "speed", Fingerprint = "speed", EstatePath = rehearsal.EstatePath, Units = [.. Units.Select((unit, index) => Planned(unit.Switch, unit.Unit, unit.To, index + 1, world, rehearsal, folder))] };
         using JournalFile record = JournalFile.Open(journal);
         RefreshRun refresh = new(new RunOptions

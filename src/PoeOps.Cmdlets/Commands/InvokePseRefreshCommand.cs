@@ -13,7 +13,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// journal before it is done. Ctrl+C, the stop file or the window's end ends the run after the unit in progress, which is always watched to its end.
 /// </summary>
 /// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -WhatIf</code><para>Runs every gate and changes nothing.</para></example>
-/// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -Credential $c -Confirm:$false</code><para>An unattended night: units with life-safety loads are refused unless the plan accepts each by name.</para></example>
+/// <example><code>Invoke-PseRefresh -Plan .\plan.json -ImageFolder .\images -Journal .\night.journal.jsonl -Credential $c -Confirm:$false</code><para>An unattended night: units with life-safety loads are refused unless the plan accepts each by name, and switches by Telnet or raw TCP unless the estate says "clearText": true for each.</para></example>
 /// <example><code>Invoke-PseRefresh -Resume .\night.journal.jsonl -Credential $c</code><para>Goes on where that run stopped or broke off; a unit whose end is not written is asked first.</para></example>
 [Cmdlet(VerbsLifecycle.Invoke, "PseRefresh", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.High, DefaultParameterSetName = "Plan")]
 [OutputType(typeof(UnitResult))]
@@ -199,11 +199,18 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     {
         string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
         var run = new EstateRun(estate, Links(estate, IsWhatIf ? null : folder, pump));
+        string? inClear = run.ClearTextWarning(plan.Units.Where(unit => past is null || !past.Units.TryGetValue(unit.Order, out UnitPast? before) || !before.IsAtTarget));
+        if (inClear is not null)
+        {
+            WriteWarning(inClear);
+        }
+
         var shown = new StageProgress(this, () => Stopped.IsCancellationRequested);
         return new RunOptions
         {
             Plan = plan,
             Open = run.Open,
+            LinkRefusal = run.Refusal,
             Describe = run.Describe,
             ReadVersion = run.ReadVersion,
             Record = record,
@@ -219,7 +226,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             ContinueOnFailure = ContinueOnFailure,
             Force = Force,
             Notice = line => Say(line, pump),
-            Remarks = (record as JournalFile)?.Remarks ?? [],
+            Remarks = [.. (record as JournalFile)?.Remarks ?? [], .. inClear is null ? Array.Empty<string>() : [inClear]],
             LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
             LockName = run.LockName,
             BusyWait = BusyWait,

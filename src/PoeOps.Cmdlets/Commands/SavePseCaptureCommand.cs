@@ -105,6 +105,12 @@ public sealed class SavePseCaptureCommand : LinkCommand
     {
         EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
         Switch place = Run(() => estate is null ? ConsoleAddress.Parse(Address, Link) : estate.FindSwitch(Switch!) ?? throw Unknown(estate));
+        ClearTextRule rule = ClearTextRuleOf(estate);
+        if (rule.Refusal(place) is { } refusal)
+        {
+            Fail(refusal);
+        }
+
         LogInSecrets secrets = Run(() => Secrets(estate).Of(place)) ?? LogInSecrets.None;
         Dialect dialect = Prompt.Length > 0 ? Run(() => Plain().ToDialect()) : DialectAt(estate, Dialect ?? place.Dialect);
         string folder = FilePath(Path);
@@ -117,6 +123,11 @@ public sealed class SavePseCaptureCommand : LinkCommand
 
         if (ShouldProcess(Switch ?? place.Name, $"Send {Send.Length} commands and save the answers in '{folder}'"))
         {
+            if (rule.Warning([place]) is { } warning)
+            {
+                WriteWarning(warning);
+            }
+
             Save(saving, place, Links(estate, transcripts: null), estate?.Clock() ?? SystemClock.Instance);
         }
         else if (wrong is not null)

@@ -7,7 +7,7 @@ namespace PoeOps.Estate;
 internal sealed class EstateCsv(string path, IList<Problem> problems)
 {
     private static readonly string[] Required = ["Site", "Zone", "Switch", "Address", "Link", "Dialect"];
-    private static readonly string[] Columns = ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential"];
+    private static readonly string[] Columns = ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential", "ClearText"];
 
     private readonly Dictionary<string, (string Zone, int Line)> _zones = new(StringComparer.OrdinalIgnoreCase);
     private readonly SwitchCensus _census = new();
@@ -54,7 +54,7 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
         int before = problems.Count;
         foreach (string missing in Required.Where(column => !Has(header.Fields, column)))
         {
-            Report(header.Line, $"The column '{missing}' is missing.", $"Let the first row name the columns {string.Join(", ", Required)}, and where wanted Port and Credential.");
+            Report(header.Line, $"The column '{missing}' is missing.", $"Let the first row name the columns {string.Join(", ", Required)}, and where wanted Port, Credential and ClearText.");
         }
 
         foreach (string unknown in header.Fields.Where(field => !Has(Columns, field)))
@@ -89,6 +89,7 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             Address = cells.Address("Address"),
             Port = cells.Port("Port", required: link == LinkKind.Tcp),
             Link = link,
+            ClearText = cells.Flag("ClearText"),
             Dialect = cells.Written("Dialect"),
             Credential = cells.Text("Credential"),
         };

@@ -88,6 +88,18 @@ internal sealed class EstateCsvCells(IReadOnlyList<string> header, CsvRow row, A
         return null;
     }
 
+    /// <summary>A field that holds true or false, without regard to case; false where it is empty or neither.</summary>
+    public bool Flag(string column)
+    {
+        string text = Text(column);
+        if (text.Length > 0 && !bool.TryParse(text, out _))
+        {
+            Refused(column, $"'{Excerpt.Of(text)}' is neither true nor false.", "Write true or false, or leave the field empty for false.");
+        }
+
+        return bool.TryParse(text, out bool flag) && flag;
+    }
+
     private string Refused(string column, string sentence, string advice)
     {
         report(column, sentence, advice);

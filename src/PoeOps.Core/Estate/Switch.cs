@@ -18,6 +18,12 @@ public sealed record Switch
     /// <summary>How it is reached.</summary>
     public LinkKind Link { get; init; }
 
+    /// <summary>True where user, password and everything said travel in clear: by Telnet and by raw TCP.</summary>
+    public bool IsInClear => Link != LinkKind.Ssh;
+
+    /// <summary>True where it may be reached in clear also while nobody watches; of no meaning by SSH.</summary>
+    public bool ClearText { get; init; }
+
     /// <summary>The TCP port that is used: <see cref="Port"/>, else 23 for Telnet and 22 for SSH; 0 for raw TCP without a port.</summary>
     public int TcpPort => Port ?? (Link == LinkKind.Telnet ? 23 : Link == LinkKind.Ssh ? 22 : 0);
 

@@ -49,6 +49,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             Address = EstateJson.Address(reader, "address", required: true) ?? string.Empty,
             Port = reader.Whole("port", least: 1, most: 65535),
             Link = Link(reader),
+            ClearText = reader.Flag("clearText") ?? false,
             Dialect = EstateJson.Written(reader, "dialect"),
             Credential = reader.Text("credential") ?? string.Empty,
             FileServer = EstateJson.Address(reader, "fileServer") ?? fileServer,

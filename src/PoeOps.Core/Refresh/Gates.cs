@@ -7,7 +7,7 @@ using PoeOps.Planning;
 namespace PoeOps.Refresh;
 
 /// <summary>
-/// Everything that must hold before a unit starts. Before the link: Stop, Window, Coverage, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
+/// Everything that must hold before a unit starts. Before the link: Stop, ClearText, Window, Coverage, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
 /// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
 /// </summary>
 internal sealed class Gates
@@ -49,7 +49,11 @@ internal sealed class Gates
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink() => Stop() ?? Window() ?? Coverage() ?? Disk() ?? Image() ?? Server();
+    public GateRefusal? BeforeLink() => Stop() ?? ClearText() ?? Window() ?? Coverage() ?? Disk() ?? Image() ?? Server();
+
+    /// <summary>Looks whether the unit's switch may be reached; what is written down of it is written once.</summary>
+    /// <returns>What does not hold, or null; never null where it may not be reached, also under WhatIf.</returns>
+    public GateRefusal? BeforeOpen() => _options.LinkRefusal(_unit) is { } problem ? Close(problem, last: true) : null;
 
     /// <summary>The gates that ask the device.</summary>
     /// <param name="link">A way to its switch.</param>
@@ -95,6 +99,11 @@ internal sealed class Gates
     private GateRefusal? Stop() => _options.Stop.Reason is { } stop
         ? Book.Close("Stop", StageOutcome.Skipped, ProblemId.NotConfirmed, $"It was not begun because {stop}.")
         : Book.Pass("Stop");
+
+    // Told only where it is closed: of a link that may be used in clear, the beginning of the run says so.
+    private GateRefusal? ClearText() => _options.LinkRefusal(_unit) is { } problem ? Close(problem, last: false) : null;
+
+    private GateRefusal? Close(Problem problem, bool last) => Book.Close("ClearText", StageOutcome.Refused, problem.Id, problem.Sentence, last);
 
     private GateRefusal? Coverage() => _cover is { } cover
         ? Book.Close("Coverage", StageOutcome.Refused, ProblemId.CoverageNotBack, $"{cover.UnitId} covers for it (group '{_unit.CoverageGroup}') and ended {cover.Outcome}: {cover.Reason}")

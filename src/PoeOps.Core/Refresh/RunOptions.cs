@@ -14,6 +14,9 @@ public sealed record RunOptions
     /// <summary>Opens a way to the switch of a planned unit, logged in.</summary>
     public required Func<PlannedUnit, IUnitLink> Open { get; init; }
 
+    /// <summary>Says why the switch of a planned unit must not be reached; null where it may be.</summary>
+    public Func<PlannedUnit, Problem?> LinkRefusal { get; init; } = _ => null;
+
     /// <summary>Adds what the estate knows (roles, life-safety) to what was read of a switch.</summary>
     public required Func<PlannedUnit, SwitchReading, SwitchReading> Describe { get; init; }
 

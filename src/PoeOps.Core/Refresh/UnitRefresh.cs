@@ -119,6 +119,11 @@ internal sealed class UnitRefresh
 
     private GateRefusal? Open()
     {
+        if (_gates.BeforeOpen() is { } closed)
+        {
+            return closed;
+        }
+
         _link = _options.Open(_unit);
         return _gates.AtLink(_link);
     }

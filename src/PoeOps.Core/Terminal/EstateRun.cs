@@ -26,6 +26,14 @@ public sealed class EstateRun
     /// <exception cref="PoeOpsException">The estate has no such switch, or it cannot be reached.</exception>
     public IUnitLink Open(PlannedUnit unit) => _links.Open(SwitchOf(unit));
 
+    /// <summary>Says why the switch of a planned unit must not be reached.</summary>
+    /// <returns><see cref="ProblemId.ClearTextRefused"/>; null where it may be, or where the estate has no such switch, which <see cref="Open"/> tells.</returns>
+    public Problem? Refusal(PlannedUnit unit) => _estate.FindSwitch(unit.Switch) is { } place ? _links.ClearText.Refusal(place) : null;
+
+    /// <summary>The warning of the switches that are reached in clear for some planned units; null where none is.</summary>
+    public string? ClearTextWarning(IEnumerable<PlannedUnit> units) =>
+        _links.ClearText.Warning(units.Select(unit => _estate.FindSwitch(unit.Switch)).Where(place => place is not null).Select(place => place!));
+
     /// <summary>
     /// This machine's folder of locks, where every run on it looks: the system's place for the data of all users, and where there is none such that
     /// everybody may write to, the temporary folder.

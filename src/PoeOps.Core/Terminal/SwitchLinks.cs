@@ -27,6 +27,9 @@ public sealed class SwitchLinks
         _ssh = ssh;
     }
 
+    /// <summary>Says whether a switch may be reached in clear.</summary>
+    public required ClearTextRule ClearText { get; init; }
+
     /// <summary>The dialect of a switch.</summary>
     /// <exception cref="PoeOpsException">It cannot be found or read.</exception>
     public Dialect DialectOf(Switch place)
@@ -39,19 +42,24 @@ public sealed class SwitchLinks
     /// <param name="place">The switch.</param>
     /// <param name="stop">Closes the link's connection, and opens none any more; whoever waits at the link is told that it was closed.</param>
     /// <returns>A link that waits at its prompt; the caller disposes it.</returns>
-    /// <exception cref="PoeOpsException">The dialect, the connection or the log-in failed.</exception>
+    /// <exception cref="PoeOpsException">It must not be reached in clear (<see cref="ProblemId.ClearTextRefused"/>), or the dialect, the connection or the log-in failed.</exception>
     /// <exception cref="OperationCanceledException"><paramref name="stop"/> was cancelled before the connection was made.</exception>
     public TerminalLink Open(Switch place, CancellationToken stop = default)
     {
+        // Before its secrets are fetched from wherever they are kept.
+        DemandAllowed(place);
         Dialect dialect = DialectOf(place);
         LogInSecrets secrets = _secrets(place) ?? LogInSecrets.None;
         return new TerminalLink(() => Connect(place, stop), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
     }
 
     /// <summary>Connects to a switch by its kind of link; nothing is sent yet.</summary>
-    /// <exception cref="PoeOpsException">No connection was made, or the link is of another kind (<see cref="ProblemId.LinkNotSupported"/>).</exception>
+    /// <exception cref="PoeOpsException">
+    /// It must not be reached in clear (<see cref="ProblemId.ClearTextRefused"/>), no connection was made, or the link is of another kind (<see cref="ProblemId.LinkNotSupported"/>).
+    /// </exception>
     public Stream Connect(Switch place)
     {
+        DemandAllowed(place);
         if (place.Link == LinkKind.Ssh && _ssh is { } ssh)
         {
             return ssh(place);
@@ -66,6 +74,14 @@ public sealed class SwitchLinks
         stop.ThrowIfCancellationRequested();
         Stream stream = Connect(place);
         return stop.CanBeCanceled ? new CutStream(stream, stop) : stream;
+    }
+
+    private void DemandAllowed(Switch place)
+    {
+        if (ClearText.Refusal(place) is { } refusal)
+        {
+            throw new PoeOpsException(refusal);
+        }
     }
 
     private Transcript? NewTranscript(Switch place, LogInSecrets secrets) =>

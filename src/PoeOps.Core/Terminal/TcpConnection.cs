@@ -38,6 +38,9 @@ public static class TcpConnection
         }
 
         client.NoDelay = true;
+
+        // The last octet of what a device sends as urgent, such as Telnet's data mark, stays in its place: without it, the octet behind would be taken for a command.
+        client.Client.SetSocketOption(SocketOptionLevel.Socket, SocketOptionName.OutOfBandInline, true);
         NetworkStream stream = new(client.Client, ownsSocket: true);
         return link == LinkKind.Telnet ? new TelnetStream(stream) : stream;
     }

@@ -3,24 +3,22 @@ namespace PoeOps.Terminal;
 /// <summary>
 /// Telnet over a stream (RFC 854, 855). Every option is refused except: the far end may echo (RFC 857) and both may suppress go-ahead (RFC 858);
 /// asked for, the terminal type is <c>dumb</c> (RFC 1091) and the window 200 columns by 0 rows (RFC 1073), so that lines are not wrapped.
-/// A change is answered once, and a peer that asks for one thing again and again is answered no more, so that no negotiation goes round in circles.
+/// What is read are the octets of the dialogue: commands, negotiation and the NUL behind a carriage return are taken out, wherever reads cut them. Octets
+/// before a data mark are kept, though RFC 854 lets a terminal drop them: nothing that a device said is lost.
 /// </summary>
 public sealed class TelnetStream : Stream
 {
-    private const byte Se = 240, Sb = 250, Will = 251, Wont = 252, Do = 253, Dont = 254, Iac = 255;
-    private const byte Echo = 1, SuppressGoAhead = 3, TerminalType = 24, WindowSize = 31;
+    private const byte Se = 240, Sb = 250, Will = 251, Dont = 254, Iac = 255;
     private const int LongestSubnegotiation = 1024;
-    private const int MostAnswers = 32;
 
     private readonly Stream _inner;
     private readonly object _writing = new();
-    private readonly bool[] _ours = new bool[256];
-    private readonly bool[] _theirs = new bool[256];
-    private readonly int[] _answers = new int[256];
+    private readonly TelnetOptions _options = new();
     private readonly List<byte> _sub = [];
     private State _state;
     private byte _verb;
     private bool _afterReturn;
+    private bool _peerTakesNothing;
 
     /// <summary>Speaks Telnet over a stream, which it owns.</summary>
     public TelnetStream(Stream inner) => _inner = inner;
@@ -131,7 +129,7 @@ public sealed class TelnetStream : Stream
                 return TakeCommand(b);
             case State.Option:
                 _state = State.Data;
-                Negotiate(_verb, b);
+                Answer(_options.Ask(_verb, b));
                 return false;
             case State.Sub:
                 TakeSub(b);
@@ -144,17 +142,24 @@ public sealed class TelnetStream : Stream
         }
     }
 
+    // RFC 854: a carriage return is followed by a line feed, or by a NUL that means nothing. Commands may stand between.
     private bool TakeData(byte b)
     {
-        bool afterReturn = _afterReturn;
-        _afterReturn = b == '\r';
         if (b == Iac)
         {
             _state = State.Command;
             return false;
         }
 
-        return !(b == 0 && afterReturn);
+        bool isData = b != 0 || !_afterReturn;
+        Said(b);
+        return isData;
+    }
+
+    private void Said(byte b)
+    {
+        _afterReturn = b == '\r';
+        _options.DialogueCame();
     }
 
     private bool TakeCommand(byte b)
@@ -164,6 +169,11 @@ public sealed class TelnetStream : Stream
         if (b == Sb)
         {
             _sub.Clear();
+        }
+
+        if (b == Iac)
+        {
+            Said(b);
         }
 
         return b == Iac;
@@ -186,7 +196,7 @@ public sealed class TelnetStream : Stream
         if (b == Se)
         {
             _state = State.Data;
-            AnswerSub();
+            Answer(_options.AskSub(_sub));
         }
         else if (b == Iac)
         {
@@ -210,42 +220,21 @@ public sealed class TelnetStream : Stream
         }
     }
 
-    private void Negotiate(byte verb, byte option)
+    // A peer may close for writing and still have something to say: what came is read to its end, and nothing more is answered.
+    private void Answer(byte[] bytes)
     {
-        bool wanted = verb is Will or Do;
-        bool theirs = verb is Will or Wont;
-        bool[] state = theirs ? _theirs : _ours;
-        bool granted = wanted && (theirs ? option is Echo or SuppressGoAhead : option is SuppressGoAhead or TerminalType or WindowSize);
-
-        // RFC 854: what is so already is not acknowledged.
-        if (granted == state[option] && (granted || !wanted))
+        if (bytes.Length == 0 || _peerTakesNothing)
         {
             return;
         }
 
-        state[option] = granted;
-        Answer(option, [Iac, theirs ? (granted ? Do : Dont) : (granted ? Will : Wont), option]);
-        if (granted && option == WindowSize)
+        try
         {
-            Answer(option, [Iac, Sb, WindowSize, 0, 200, 0, 0, Iac, Se]);
-        }
-    }
-
-    private void AnswerSub()
-    {
-        const byte Is = 0, SendNow = 1;
-        if (_sub.Count == 2 && _sub[0] == TerminalType && _sub[1] == SendNow && _ours[TerminalType])
-        {
-            Answer(TerminalType, [Iac, Sb, TerminalType, Is, (byte)'d', (byte)'u', (byte)'m', (byte)'b', Iac, Se]);
-        }
-    }
-
-    private void Answer(byte option, byte[] bytes)
-    {
-        if (_answers[option] < MostAnswers)
-        {
-            _answers[option]++;
             Send(bytes);
+        }
+        catch (IOException)
+        {
+            _peerTakesNothing = true;
         }
     }
 

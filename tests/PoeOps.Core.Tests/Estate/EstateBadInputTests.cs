@@ -51,6 +51,8 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"efficiency\": 0.9", "\"efficiency\": 90", new[] { "JsonBadValue 21 sites[0].switches[0].units[0].power.efficiency: An efficiency of 90 at a load of 1 is none; above 0 and up to 1, at a load from 0 to 1, was expected. Write 92 % as 0.92, and half of the rated load as 0.5." })]
     [InlineData("\"load\": 0.2", "\"load\": 1", new[] { "JsonBadValue 4 power.efficiency: A curve of efficiency has two points at one load. Keep one of them." })]
     [InlineData("\"pseType\": 2", "\"pseType\": 5", new[] { "JsonBadValue 4 power.pseType: Found the number 5 where a whole number of 1 to 4 was expected. Write a number within these bounds." })]
+    [InlineData("\"clearText\": true", "\"clearText\": \"yes\"", new[] { "JsonWrongType 27 sites[1].switches[0].clearText: Found the text 'yes' where true or false was expected. Write true or false there." })]
+    [InlineData("\"clearText\": true", "\"cleartext\": true", new[] { "JsonUnknownKey 27 sites[1].switches[0].cleartext: The key 'cleartext' is not known here; the nearest is 'clearText'. The keys known here are power, name, address, port, link, clearText, dialect, credential, fileServer, units, loads." })]
     public void A_mistake_is_told_whole(string right, string wrong, string[] told)
     {
         Assert.Contains(right, SampleEstate.Text);

@@ -30,6 +30,16 @@ public sealed class EstateCsvTests : IDisposable
         Assert.Same(SystemClock.Instance, estate.Clock());
     }
 
+    [Fact]
+    public void A_switch_may_be_reached_in_clear_where_its_row_says_so()
+    {
+        const string Rows = "Site,Zone,Switch,Address,Link,Dialect,ClearText\nquay,Etc/UTC,q-1,192.0.2.1,telnet,reef,true\nquay,Etc/UTC,q-2,192.0.2.2,telnet,reef,FALSE\nquay,Etc/UTC,q-3,192.0.2.3,telnet,reef,\nquay,Etc/UTC,q-4,192.0.2.4,ssh,reef, True\n";
+        Assert.Equal(["q-1 True", "q-2 False", "q-3 False", "q-4 True"], EstateFile.ReadCsv(_folder.Write("a.csv", Rows), 60).Estate!.Switches.Select(one => $"{one.Name} {one.ClearText}"));
+        Assert.Equal(
+            ["CsvUnreadable 2 ClearText: 'yes' is neither true nor false. Write true or false, or leave the field empty for false."],
+            Told.Of(EstateFile.ReadCsv(_folder.Write("bad.csv", Rows.Replace(",true", ",yes")), 60).Problems));
+    }
+
     // RFC 4180, section 2, rules 5 to 7: quoted fields, line ends in them, doubled quotes.
     [Fact]
     public void Quotes_are_those_of_RFC_4180()
@@ -40,8 +50,8 @@ public sealed class EstateCsvTests : IDisposable
     }
 
     [Theory]
-    [InlineData("Site,Zone,Switch,Link,Dialect\n", new[] { "CsvUnreadable 1 -: The column 'Address' is missing. Let the first row name the columns Site, Zone, Switch, Address, Link, Dialect, and where wanted Port and Credential." })]
-    [InlineData("Site,Zone,Switch,Address,Link,Dialect,Credentail\n", new[] { "CsvUnreadable 1 -: The column 'Credentail' is not known here; the nearest is 'Credential'. The columns known here are Site, Zone, Switch, Address, Port, Link, Dialect, Credential." })]
+    [InlineData("Site,Zone,Switch,Link,Dialect\n", new[] { "CsvUnreadable 1 -: The column 'Address' is missing. Let the first row name the columns Site, Zone, Switch, Address, Link, Dialect, and where wanted Port, Credential and ClearText." })]
+    [InlineData("Site,Zone,Switch,Address,Link,Dialect,Credentail\n", new[] { "CsvUnreadable 1 -: The column 'Credentail' is not known here; the nearest is 'Credential'. The columns known here are Site, Zone, Switch, Address, Port, Link, Dialect, Credential, ClearText." })]
     [InlineData("Site,Zone,Switch,Address,Link,Dialect,link\n", new[] { "CsvUnreadable 1 -: The column 'Link' stands twice. Keep one of them." })]
     [InlineData(Header + "quay,Europe/Lisbon,quay-1,192.0.2.11\n", new[] { "CsvUnreadable 2 -: The row has 4 fields, and the header names 8 columns. Give every row as many fields as the header." })]
     [InlineData(Header + "quay,Europe/Lisbon,\"quay-1,192.0.2.11\n", new[] { "CsvUnreadable 3 -: The row cannot be taken apart: a field that begins with a double quote has no closing one. Put fields that hold commas, line ends or double quotes into double quotes, and write a double quote in them twice." })]

@@ -52,6 +52,7 @@ public sealed class EstateFileTests : IDisposable
         Switch two = estate.FindSwitch("quay-2")!;
         Assert.Equal((null, 22, LinkKind.Ssh, "", "192.0.2.5"), (two.Port, two.TcpPort, two.Link, two.Credential, two.FileServer));
         Assert.Equal("::1 4001 Tcp", $"{estate.FindSwitch("islet-1")!.Address} {estate.FindSwitch("islet-1")!.TcpPort} {estate.FindSwitch("islet-1")!.Link}");
+        Assert.Equal("quay-1 True False, quay-2 False False, islet-1 True True", string.Join(", ", estate.Switches.Select(s => $"{s.Name} {s.IsInClear} {s.ClearText}")));
         Assert.Equal(["quay-1", "quay-2", "islet-1"], estate.Switches.Select(s => s.Name));
         Assert.Null(estate.FindSwitch("quay-3"));
     }

@@ -33,7 +33,7 @@ internal static class SampleEstate
                 { "name": "quay-2", "address": "localhost", "link": "ssh", "dialect": "reef" }
               ]
             },
-            { "name": "islet", "zone": "Atlantic/Azores", "switches": [ { "name": "islet-1", "address": "::1", "port": 4001, "link": "tcp", "dialect": "kelp" } ] }
+            { "name": "islet", "zone": "Atlantic/Azores", "switches": [ { "name": "islet-1", "address": "::1", "port": 4001, "link": "tcp", "clearText": true, "dialect": "kelp" } ] }
           ],
           "rehearsal": { "speed": 60, "machineStartUtc": "2026-11-25T21:00:00Z", "startUtc": "2026-12-04T21:30:00.5Z" }
         }

@@ -16,6 +16,34 @@ public sealed class GateTests : GateBench
     }
 
     [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_switch_that_must_not_be_reached_is_not_and_no_list_of_gates_to_skip_helps(bool whatIf)
+    {
+        Night.WhatIf = whatIf;
+        Night.SkipGates = GateNames.Skippable;
+        Night.LinkRefusal = new Problem(ProblemId.ClearTextRefused, "The link is Telnet.", "Use SSH.");
+
+        Refused(StageOutcome.Refused, ProblemId.ClearTextRefused, "The link is Telnet.");
+        Assert.Empty(Night.Link.Calls);
+        Assert.Contains("   0 Gate gate=ClearText; passed=false; problem=ClearTextRefused; reason=The link is Telnet.", Night.Journal().Split('\n'));
+        Assert.Equal(ProblemId.GateNotSkippable, GateNames.Check(["ClearText"])!.Id);
+    }
+
+    // One look shows everything that stands in the way.
+    [Fact]
+    public void Under_WhatIf_the_gates_before_the_link_are_looked_at_all_the_same()
+    {
+        Night.WhatIf = true;
+        Night.LinkRefusal = new Problem(ProblemId.ClearTextRefused, "The link is Telnet.", "Use SSH.");
+        Night.FreeBytes = 1_000_000;
+
+        Refused(StageOutcome.Refused, ProblemId.ClearTextRefused, "The link is Telnet. 1 MB are left on disk for journal and transcripts, and 50 are wanted.");
+        Assert.Empty(Night.Link.Calls);
+        Assert.Equal(1, Night.Journal().Split('\n').Count(line => line.Contains("gate=ClearText", StringComparison.Ordinal)));
+    }
+
+    [Theory]
     [InlineData(0, true)]
     [InlineData(1, false)]
     public void Worst_case_recovery_and_reserve_fit_into_the_window_to_the_second(int late, bool fits)

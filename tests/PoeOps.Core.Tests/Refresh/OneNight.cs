@@ -42,6 +42,8 @@ internal sealed partial class OneNight : IDisposable
 
     public bool WhatIf { get; set; }
 
+    public Problem? LinkRefusal { get; set; }
+
     public Func<Port, string, bool> ApprovePutBack { get; set; } = (_, _) => true;
 
     public ExternalServer? External { get; set; }
@@ -151,6 +153,7 @@ internal sealed partial class OneNight : IDisposable
     {
         Plan = new Plan { Name = "harbour", Fingerprint = "f00d", Units = Units },
         Open = _ => Link,
+        LinkRefusal = _ => LinkRefusal,
         Describe = (_, reading) => reading,
         ReadVersion = (_, text) => ControllerVersion.ParseNatural(text),
         Record = Around(record),

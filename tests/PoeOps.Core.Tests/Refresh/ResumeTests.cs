@@ -46,6 +46,27 @@ public sealed class ResumeTests : ResumeBench
             All(run).Select(result => $"{result.UnitId} {result.Outcome} {result.ProblemId}"));
     }
 
+    // Nothing that waiting could mend: it is told at once, and asked again by the run that may reach the switch.
+    [Fact]
+    public void A_unit_whose_switch_must_not_be_reached_stays_to_be_asked()
+    {
+        BreakOff(after: "StageBegan stage=Program");
+        Night.Clock.Patience = TimeSpan.Zero;
+        int opened = 0;
+        var refusal = new Problem(ProblemId.ClearTextRefused, "The link is Telnet.", "Use SSH.");
+
+        using (JournalFile journal = JournalFile.Open(Night.JournalPath))
+        {
+            RefreshRun run = new(Night.Options(journal) with { Past = Past(), LinkRefusal = _ => refusal, Open = _ => ++opened > 0 ? throw new PoeOpsException(refusal) : Night.Link });
+            Assert.Equal(
+                ["Uncertain ClearTextRefused The run had broken off in Program. It could not be asked: The link is Telnet. Look at the unit by hand before anything is sent to it again."],
+                All(run).Select(result => $"{result.Outcome} {result.ProblemId} {result.Reason}"));
+        }
+
+        Assert.Equal(1, opened);
+        Assert.True(Past().Units[1].IsOpen);
+    }
+
     [Fact]
     public void Wherever_the_journal_broke_off_every_unit_ends_at_its_target_and_none_is_loaded_twice()
     {

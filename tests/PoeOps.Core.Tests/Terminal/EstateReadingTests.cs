@@ -226,7 +226,7 @@ public sealed class EstateReadingTests
     }
 
     private static EstateReading Reading(EstateMap estate) =>
-        new(estate, new SwitchLinks(_ => new DialectResult(Lantern, []), _ => null, SystemClock.Instance, transcriptFolder: null));
+        new(estate, new SwitchLinks(_ => new DialectResult(Lantern, []), _ => null, SystemClock.Instance, transcriptFolder: null) { ClearText = new ClearTextRule(estate, attended: true) });
 
     private static EstateMap Estate(params int[] ports) => new()
     {

@@ -60,6 +60,7 @@ internal sealed class ScriptedConsole : IDisposable
             while (true)
             {
                 Socket socket = _listener.AcceptSocket();
+                socket.NoDelay = true;
                 lock (_sockets)
                 {
                     _sockets.Add(socket);

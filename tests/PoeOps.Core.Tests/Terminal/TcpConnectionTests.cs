@@ -42,6 +42,27 @@ public sealed class TcpConnectionTests
         Assert.Equal([255, 253, 1], heard);
     }
 
+    // RFC 854, the Synch: the data mark goes as TCP's urgent octet. Taken out of its place, it would leave an IAC before the next octet of the dialogue.
+    [Theory]
+    [InlineData(LinkKind.Telnet, "berth 7 rests")]
+    [InlineData(LinkKind.Tcp, "berth \u00ff\u00f27 rests")]
+    public void An_urgent_octet_stays_in_its_place(LinkKind link, string comes)
+    {
+        using TcpListener listener = new(IPAddress.Loopback, 0);
+        listener.Start();
+        using Stream stream = TcpConnection.Open("127.0.0.1", ((IPEndPoint)listener.LocalEndpoint).Port, link, Patience);
+        using Socket peer = listener.AcceptSocket();
+
+        peer.Send("berth "u8);
+        peer.Send([255, 242], SocketFlags.OutOfBand);
+        peer.Send("7 rests"u8);
+        peer.Shutdown(SocketShutdown.Send);
+
+        byte[] came = new byte[comes.Length];
+        stream.ReadExactly(came);
+        Assert.Equal(comes, System.Text.Encoding.Latin1.GetString(came));
+    }
+
     [Fact]
     public void A_port_where_nobody_listens_refuses()
     {

@@ -26,48 +26,20 @@ public sealed class TelnetStreamTests
         Assert.Equal([.. wanted], Answers([.. offers], wanted.Count));
     }
 
-    [Fact]
-    public void What_is_so_already_is_not_answered_again()
-    {
-        byte[] said =
-        [
-            Iac, Wont, 1, Iac, Dont, 3, Iac, Wont, 200, Iac, Dont, 200,
-            Iac, Will, 1, Iac, Will, 1, Iac, Do, 3, Iac, Do, 3,
-            Iac, Wont, 1, Iac, Wont, 1, Iac, Dont, 3, Iac, Dont, 3,
-        ];
-
-        Assert.Equal([Iac, Do, 1, Iac, Will, 3, Iac, Dont, 1, Iac, Wont, 3], Answers(said, 12));
-    }
-
-    [Fact]
-    public void A_far_end_that_asks_without_end_is_answered_no_more()
-    {
-        List<byte> said = [];
-        for (int i = 0; i < 500; i++)
-        {
-            said.AddRange([Iac, Do, 200]);
-        }
-
-        byte[] answers = Answers([.. said], 32 * 3);
-
-        Assert.Equal(32, answers.Chunk(3).Count(one => one is [Iac, Wont, 200]));
-    }
-
-    [Fact]
-    public void Asked_for_its_terminal_type_it_says_dumb() =>
-        Assert.Equal(
-            [Iac, Will, 24, Iac, Sb, 24, 0, (byte)'d', (byte)'u', (byte)'m', (byte)'b', Iac, Se],
-            Answers([Iac, Do, 24, Iac, Sb, 24, 1, Iac, Se], 13));
-
-    [Fact]
-    public void A_terminal_type_that_was_not_agreed_on_is_not_told() => Assert.Empty(Answers([Iac, Sb, 24, 1, Iac, Se], 0));
-
     [Theory]
+    // RFC 854: a data octet 255 is sent twice.
     [InlineData(new byte[] { (byte)'a', Iac, Iac, (byte)'b' }, new byte[] { (byte)'a', 255, (byte)'b' })]
+    // RFC 854, The NVT Printer and Keyboard: CR LF ends a line, CR NUL is a carriage return; another NUL is data here.
     [InlineData(new byte[] { (byte)'a', 13, 0, (byte)'b', 13, 10, 0 }, new byte[] { (byte)'a', 13, (byte)'b', 13, 10, 0 })]
+    [InlineData(new byte[] { 13, 0, 0, 13, Iac, Nop, 0, 13, Iac, Iac, 0 }, new byte[] { 13, 0, 13, 13, 255, 0 })]
+    // RFC 854, Control Functions: NOP, DM, BRK, IP, AO, AYT, EC, EL, GA have no place in the dialogue; nor has what is no command.
     [InlineData(new byte[] { (byte)'a', Iac, Nop, (byte)'b', Iac, Ga, (byte)'c' }, new byte[] { (byte)'a', (byte)'b', (byte)'c' })]
+    [InlineData(new byte[] { Iac, 242, (byte)'a', Iac, 243, Iac, 244, (byte)'b', Iac, 245, Iac, 246, Iac, 247, Iac, 248, (byte)'c', Iac, 239, Iac, 0, Iac, Se, (byte)'d' }, new byte[] { (byte)'a', (byte)'b', (byte)'c', (byte)'d' })]
+    // RFC 855, rule 3: what stands between SB and SE is of the option; 255 in it is sent twice.
     [InlineData(new byte[] { (byte)'a', Iac, Sb, 99, 1, Iac, Iac, 2, Iac, Se, (byte)'b' }, new byte[] { (byte)'a', (byte)'b' })]
+    // RFC 855 allows no command inside; the dialogue goes on behind it.
     [InlineData(new byte[] { (byte)'a', Iac, Sb, 99, 1, Iac, Wont, 99, (byte)'b' }, new byte[] { (byte)'a', (byte)'b' })]
+    [InlineData(new byte[] { (byte)'a', Iac, Sb, 99, 1, Iac, Sb, 98, 2, Iac, Se, (byte)'b' }, new byte[] { (byte)'a', (byte)'b' })]
     public void Only_the_dialogue_comes_through(byte[] said, byte[] wanted)
     {
         Assert.Equal(wanted, Comes(said, wanted.Length, bytewise: false));
@@ -98,6 +70,32 @@ public sealed class TelnetStreamTests
 
         Assert.True(read.Wait(TimeSpan.FromSeconds(60)));
         Assert.Equal([(byte)'a', 255, 255, (byte)'b', 13, 0, (byte)'c', 13, 10, 13, 0], heard);
+    }
+
+    // RFC 854, Transmission of Data: a carriage return alone is CR NUL; a line feed behind it makes the end of a line.
+    [Fact]
+    public void A_carriage_return_that_ends_what_is_sent_has_its_NUL_also_where_more_follows_later()
+    {
+        using CutStream peer = new([], 1);
+        using TelnetStream stream = new(peer);
+
+        stream.Write([13]);
+        stream.Write([10, 13, 0, 255]);
+
+        Assert.Equal([13, 0, 10, 13, 0, 0, 255, 255], peer.Written);
+    }
+
+    [Theory]
+    [InlineData(new byte[] { Iac })]
+    [InlineData(new byte[] { Iac, Will })]
+    [InlineData(new byte[] { Iac, Sb, 24, 1 })]
+    [InlineData(new byte[] { Iac, Sb, 24, 1, Iac })]
+    public void A_far_end_that_closes_in_the_middle_of_a_command_has_ended(byte[] said)
+    {
+        using CutStream peer = new([(byte)'a', .. said], 1);
+
+        Assert.Equal([(byte)'a'], TelnetWords.Read(peer));
+        Assert.Equal([], peer.Written);
     }
 
     [Fact]

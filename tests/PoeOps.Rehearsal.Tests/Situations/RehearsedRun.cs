@@ -33,7 +33,7 @@ internal sealed class RehearsedRun : IDisposable
         World = WorldFile.Read(WorldFile.Beside(options.EstatePath)).World!;
         _estate = EstateFile.Read(Rehearsal.EstatePath).Estate!;
         var secrets = new LogInSecrets(Rehearsal.User, Rehearsal.Password, Rehearsal.ElevationPassword);
-        var links = new SwitchLinks(Dialects, _ => secrets, Rehearsal.Clock, _folder);
+        var links = new SwitchLinks(Dialects, _ => secrets, Rehearsal.Clock, _folder) { ClearText = new ClearTextRule(_estate, attended: false) };
         _run = new EstateRun(_estate, links);
         Clock = Rehearsal.Clock;
     }
