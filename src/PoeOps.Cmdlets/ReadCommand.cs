@@ -6,17 +6,18 @@ using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets;
 
-/// <summary>Reads controllers from the switches of an estate or from captures, and hands each on.</summary>
-public abstract class ReadCommand : PoeCommand
+/// <summary>Reads controllers from the switches of an estate, from single agents, from captures or from saved walks, and hands each on.</summary>
+public abstract partial class ReadCommand : PoeCommand
 {
     private readonly List<string> _captures = [];
 
     private bool FromFiles => ParameterSetName is "Capture" or "LiteralCapture";
 
-    /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
+    /// <summary>The estate file. With captures and walks it is optional, and says what hangs on the ports.</summary>
     [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Estate", ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = "Capture")]
     [Parameter(ParameterSetName = "LiteralCapture")]
+    [Parameter(ParameterSetName = "Walk")]
     [Alias("EstatePath")]
     public string Estate { get; set; } = string.Empty;
 
@@ -35,7 +36,7 @@ public abstract class ReadCommand : PoeCommand
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>
-    /// The switches to read, by name; wildcards are allowed. With captures, the one switch that all of them are of; without it each file is a
+    /// The switches to read, by name; wildcards are allowed. With captures and walks, the one switch that all of them are of; without it each file is a
     /// switch of its own, named like the file.
     /// </summary>
     [Parameter]
@@ -62,6 +63,14 @@ public abstract class ReadCommand : PoeCommand
         {
             _captures.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
         }
+        else if (ParameterSetName == "Address")
+        {
+            ReadAddresses();
+        }
+        else if (ParameterSetName == "Walk")
+        {
+            ReadWalks();
+        }
         else
         {
             ReadEstate(EstateAt(Estate));
@@ -85,7 +94,14 @@ public abstract class ReadCommand : PoeCommand
         var dialects = new DialectFinder(estate);
         var secrets = new SecretSource(estate, Credential, ElevationCredential);
         var reading = new EstateReading(estate, new SwitchLinks(dialects.Find, secrets.Of, estate.Clock(), transcriptFolder: null));
-        foreach (Switch place in Selected(estate))
+        List<Switch> selected = Selected(estate);
+        if (selected.Any(WantsSnmp))
+        {
+            ReadBySnmp(estate, selected, reading);
+            return;
+        }
+
+        foreach (Switch place in selected)
         {
             Stopped.ThrowIfCancellationRequested();
             WriteVerbose($"Reading {place.Name} at {place.Address}.");

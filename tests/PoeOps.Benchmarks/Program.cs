@@ -18,12 +18,18 @@ switch (args)
         return ReadingFuzz.Captures(Count(1_000_000), Seed());
     case ["fuzz-dialects", ..]:
         return ReadingFuzz.Dialects(Count(100_000), Seed());
+    case ["fuzz-snmp", ..]:
+        return ReadingFuzz.Messages(Count(1_000_000), Seed());
+    case ["snmp-agents", var agents, var ports]:
+        return SnmpAgents.Run(int.Parse(agents, CultureInfo.InvariantCulture), int.Parse(ports, CultureInfo.InvariantCulture));
+    case ["snmp", ..]:
+        return SnmpSpeed.Run(args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : 500);
     case ["read", var dialect, var capture]:
         return OneReading.Read(dialect, capture);
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | refresh [SPEED] | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
+        Console.WriteLine("reading | outage | refresh [SPEED] | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-snmp [COUNT [SEED]] | snmp [AGENTS] | read DIALECT CAPTURE | cover DIALECT CAPTURE");
         return 2;
 }
 

@@ -89,7 +89,7 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             Address = cells.Address("Address"),
             Port = cells.Port("Port", required: link == LinkKind.Tcp),
             Link = link,
-            Dialect = cells.Written("Dialect"),
+            Dialect = link == LinkKind.Snmp ? cells.Text("Dialect") : cells.Written("Dialect"),
             Credential = cells.Text("Credential"),
         };
         _census.Add(one, row.Line, (key, sentence, advice) =>

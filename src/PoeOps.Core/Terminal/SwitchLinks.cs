@@ -37,6 +37,11 @@ public sealed class SwitchLinks
     /// <exception cref="PoeOpsException">The dialect, the connection or the log-in failed.</exception>
     public TerminalLink Open(Switch place)
     {
+        if (place.Link == LinkKind.Snmp)
+        {
+            _ = Connect(place);
+        }
+
         Dialect dialect = DialectOf(place);
         LogInSecrets secrets = _secrets(place) ?? LogInSecrets.None;
         return new TerminalLink(() => Connect(place), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));

@@ -22,6 +22,11 @@ public static class TcpConnection
             throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {Excerpt.Of(host)} is not built in yet.", "Name the link telnet or tcp (a console server) in the estate, hand an open stream to TerminalLink, or read captures."));
         }
 
+        if (link == LinkKind.Snmp)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"The switch at {Excerpt.Of(host)} is reached by SNMP alone, which only reads.", "Name a console link (telnet or tcp) and a dialect in the estate, or read it with -Link Snmp."));
+        }
+
         TcpClient client = new();
         try
         {

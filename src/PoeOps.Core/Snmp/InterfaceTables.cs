@@ -1,0 +1,90 @@
+using PoeOps.Estate;
+
+namespace PoeOps.Snmp;
+
+/// <summary>An interface, as IF-MIB names it.</summary>
+/// <param name="Index">ifIndex.</param>
+/// <param name="Name">ifName, or ifDescr where the agent has no ifName; null where it has neither.</param>
+/// <param name="Description">ifDescr.</param>
+/// <param name="Alias">ifAlias: what somebody wrote there.</param>
+/// <param name="Type">ifType; 0 where not said.</param>
+internal sealed record Interface(uint Index, string? Name, string? Description, string? Alias, int Type)
+{
+    // ethernetCsmacd 6; fastEther 62, fastEtherFX 69 and gigabitEthernet 117 are older words for the same (IANAifType-MIB; the last three from memory).
+    /// <summary>True for Ethernet; where the agent says no type, nothing speaks against it.</summary>
+    public bool IsEthernet => Type is 0 or 6 or 62 or 69 or 117;
+}
+
+/// <summary>Reads the names of interfaces (RFC 2863) and which bridge port is which interface (RFC 4188).</summary>
+internal sealed class InterfaceTables
+{
+    private static readonly Oid IfEntry = Oid.Parse("1.3.6.1.2.1.2.2.1");
+    private static readonly Oid IfXEntry = Oid.Parse("1.3.6.1.2.1.31.1.1.1");
+    private static readonly Oid BasePortIfIndex = Oid.Parse("1.3.6.1.2.1.17.1.4.1.2");
+
+    private readonly SortedDictionary<uint, Interface> _interfaces = [];
+    private readonly Dictionary<uint, uint> _ofBridgePort = [];
+
+    /// <summary>Reads the tables.</summary>
+    public InterfaceTables(SnmpFindings findings)
+    {
+        IEnumerable<uint[]> indexes = findings.Indexes(IfXEntry, 1, 1, 18).Concat(findings.Indexes(IfEntry, 1, 2, 3));
+        foreach (uint index in indexes.Select(one => one[0]).Distinct())
+        {
+            string? description = findings.Text(IfEntry.Then(2, index), "ifDescr");
+            _interfaces[index] = new Interface(
+                index,
+                findings.Text(IfXEntry.Then(1, index), "ifName") ?? description,
+                description,
+                findings.Text(IfXEntry.Then(18, index), "ifAlias"),
+                (int)(findings.Number(IfEntry.Then(3, index), "ifType", null, 1, int.MaxValue) ?? 0));
+        }
+
+        foreach (uint[] port in findings.Indexes(BasePortIfIndex.Parent(), 1, 2))
+        {
+            if (findings.Number(BasePortIfIndex.Then(port), "dot1dBasePortIfIndex", null, 0, int.MaxValue) is { } ifIndex and > 0)
+            {
+                _ofBridgePort[port[0]] = (uint)ifIndex;
+            }
+        }
+    }
+
+    /// <summary>The columns that are read.</summary>
+    public static IReadOnlyList<Oid> Columns { get; } = [IfXEntry.Then(1), IfXEntry.Then(18), IfEntry.Then(2), IfEntry.Then(3), BasePortIfIndex];
+
+    /// <summary>All of them, by their index.</summary>
+    public IReadOnlyCollection<Interface> All => _interfaces.Values;
+
+    /// <summary>True where the agent has bridge ports.</summary>
+    public bool HasBridgePorts => _ofBridgePort.Count > 0;
+
+    /// <summary>The interface of an index; null where there is none.</summary>
+    public Interface? Find(uint index) => _interfaces.TryGetValue(index, out Interface? found) ? found : null;
+
+    /// <summary>The interface of a bridge port; null where there is none.</summary>
+    public uint? OfBridgePort(uint port) => _ofBridgePort.TryGetValue(port, out uint found) ? found : null;
+
+    /// <summary>The one interface that bears a name, as ifName, ifDescr or ifAlias, in that order; null where none does, or several.</summary>
+    public uint? Named(string? name)
+    {
+        if (string.IsNullOrEmpty(name))
+        {
+            return null;
+        }
+
+        foreach (Func<Interface, string?> of in (Func<Interface, string?>[])[one => one.Name, one => one.Description, one => one.Alias])
+        {
+            uint[] found = [.. _interfaces.Values.Where(one => string.Equals(of(one), name, StringComparison.OrdinalIgnoreCase)).Select(one => one.Index).Take(2)];
+            if (found.Length > 0)
+            {
+                return found.Length == 1 ? found[0] : null;
+            }
+        }
+
+        return null;
+    }
+
+    /// <summary>Ethernet interfaces in the natural order of their names.</summary>
+    public IReadOnlyList<Interface> EthernetByName() =>
+        [.. _interfaces.Values.Where(one => one.IsEthernet && one.Name is not null).OrderBy(one => one.Name!, NaturalOrder.Instance)];
+}
