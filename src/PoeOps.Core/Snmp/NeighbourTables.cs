@@ -46,6 +46,9 @@ internal sealed class NeighbourTables
     /// <summary>The columns of the newer module.</summary>
     public static IReadOnlyList<Oid> ColumnsV2 { get; } = [RemoteV2.Then(5), RemoteV2.Then(6), RemoteV2.Then(10), RemoteV2.Then(13), Dot3RemoteV2.Then(1)];
 
+    /// <summary>True for a column of a table whose index begins with a time mark.</summary>
+    public static bool IsTimeMarked(Oid column) => new[] { Remote, RemoteV2, MedRemote, Dot3Remote, Dot3RemoteV2 }.Any(column.IsWithin);
+
     /// <summary>The neighbours on an interface.</summary>
     public IEnumerable<Neighbour> On(uint ifIndex) => _byInterface[ifIndex];
 

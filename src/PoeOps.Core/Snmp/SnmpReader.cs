@@ -72,7 +72,7 @@ public static class SnmpReader
             bool may = first.ErrorStatus != 0 || first.Bindings.Count <= i || first.Bindings[i].Name.IsWithin(Tables[i].Root);
             if (may)
             {
-                walk.Columns([.. Tables[i].Columns]);
+                walk.Columns(Tables[i].Columns, NeighbourTables.IsTimeMarked);
             }
         }
 

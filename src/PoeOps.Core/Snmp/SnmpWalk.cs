@@ -17,6 +17,9 @@ public sealed class SnmpWalk
     private const int MostBindings = 100;
     private const int MostColumns = 8;
 
+    // A table with a time filter (RFC 4502, TimeFilter) shows each row again under every mark, for as long as the agent runs. The rows are the same ones.
+    private const int MostMarks = 8;
+
     private readonly SnmpSession _session;
     private readonly SnmpRows _rows;
     private readonly IList<Problem> _problems;
@@ -32,9 +35,15 @@ public sealed class SnmpWalk
 
     /// <summary>Walks columns, or whole subtrees, to their ends.</summary>
     /// <exception cref="PoeOpsException">The agent stopped answering.</exception>
-    public void Columns(params Oid[] roots)
+    public void Columns(params Oid[] roots) => Columns(roots, _ => false);
+
+    /// <summary>Walks columns, some of them of tables whose index begins with a time mark: these are ended where a row comes under yet another mark for the ninth time.</summary>
+    /// <param name="roots">The columns.</param>
+    /// <param name="isTimeMarked">Tells which of them are of such tables.</param>
+    /// <exception cref="PoeOpsException">The agent stopped answering.</exception>
+    public void Columns(IEnumerable<Oid> roots, Func<Oid, bool> isTimeMarked)
     {
-        List<Cursor> live = [.. roots.Select(root => new Cursor(root))];
+        List<Cursor> live = [.. roots.Select(root => new Cursor(root, isTimeMarked(root)))];
         _bulk = _session.Version != SnmpVersion.V1;
         while (live.Count > 0)
         {
@@ -82,6 +91,10 @@ public sealed class SnmpWalk
         {
             cursor.Done = true;
             _problems.Add(Endless($"gives {found.Name} after {cursor.Last}, which does not go forward"));
+        }
+        else if (cursor.IsRepeated(found.Name))
+        {
+            cursor.Done = true;
         }
         else
         {
@@ -151,13 +164,28 @@ public sealed class SnmpWalk
 
     private static string Text(int number) => number.ToString(CultureInfo.InvariantCulture);
 
-    private sealed class Cursor(Oid root)
+    private sealed class Cursor(Oid root, bool timeMarked)
     {
+        private readonly Dictionary<Oid, int> _marks = [];
+
         public Oid Root { get; } = root;
 
         public Oid Last { get; set; } = root;
 
         public bool Done { get; set; }
+
+        public bool IsRepeated(Oid name)
+        {
+            if (!timeMarked)
+            {
+                return false;
+            }
+
+            Oid row = Oid.Of(name.After(Root.Length + 1));
+            _marks.TryGetValue(row, out int marks);
+            _marks[row] = marks + 1;
+            return marks >= MostMarks;
+        }
     }
 }
 

@@ -16,6 +16,7 @@ public sealed class TopicTests : IDisposable
     [Theory]
     [InlineData("Dialects", "    How to teach")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
+    [InlineData("Snmp", "    How to read controllers and ports over SNMP")]
     public void A_topic_begins_as_help_wants_it(string name, string description)
     {
         string topic = Repository.Path("module", "en-US", $"about_PoeOps_{name}.help.txt");

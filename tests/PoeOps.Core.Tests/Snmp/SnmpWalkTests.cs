@@ -162,6 +162,29 @@ public sealed class SnmpWalkTests
         Assert.Equal((ProblemId.SnmpWalkEndless, "A walk was ended because the agent has more than 500000 objects."), (Assert.Single(problems).Id, problems[0].Sentence));
     }
 
+    // With a time filter (RFC 4502) the same two neighbours come again under every mark, a hundred a second.
+    [Fact]
+    public void A_table_with_a_time_filter_comes_to_an_end()
+    {
+        Oid name = Oid.Parse("1.0.8802.1.1.2.1.4.1.1.9");
+        using var agent = new TestAgent([]) { Answer = (_, request) => Filtered(request) };
+        SnmpRows rows = new();
+        List<Problem> problems = [];
+        using var session = new SnmpSession(agent.Endpoint, new CommunityAccess(TestAgent.Community), Patient);
+        new SnmpWalk(session, rows, problems).Columns([name], _ => true);
+        Assert.Equal((16, 0), (rows.Count, problems.Count));
+        Assert.True(agent.Asked.Count < 10, $"{agent.Asked.Count} requests");
+
+        SnmpPdu Filtered(SnmpPdu request)
+        {
+            uint[] last = request.Bindings[0].Name.After(name.Length);
+            long next = last.Length < 3 ? 0 : ((last[0] * 2L) + last[1]);
+            return new SnmpPdu(
+                SnmpPduKind.Response, request.RequestId,
+                [.. Enumerable.Range(0, request.MaxRepetitions).Select(i => next + i).Select(i => new VarBind(name.Then((uint)(i / 2), (uint)(1 + (i % 2)), 7), SnmpValue.Of("phone")))]);
+        }
+    }
+
     [Fact]
     public void What_fits_is_asked_for_at_once()
     {
