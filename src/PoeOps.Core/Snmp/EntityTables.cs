@@ -181,7 +181,11 @@ internal sealed class UnitEntities
     private static bool Says(string? text) => text is not null && ((PoeWord.IsMatch(text) && ControllerWord.IsMatch(text)) || PoeAlone.IsMatch(text));
 
     // The name is the group's number, or has it as its only number: "3", "Unit 3".
-    private static Dictionary<uint, Entity>? ByName(uint[] groups, Entity[] entities) => Join(groups, group => entities.Where(entity => NumberIn(entity.Name) == group));
+    private static Dictionary<uint, Entity>? ByName(uint[] groups, Entity[] entities)
+    {
+        ILookup<uint?, Entity> byNumber = entities.ToLookup(entity => NumberIn(entity.Name));
+        return Join(groups, group => byNumber[group]);
+    }
 
     private static uint? NumberIn(string? name)
     {
@@ -192,8 +196,11 @@ internal sealed class UnitEntities
     private static Dictionary<uint, Entity>? Only(uint[] groups, Entity[] entities) => groups.Length == 1 && entities.Length == 1 ? new() { [groups[0]] = entities[0] } : null;
 
     // A place among siblings may count from 0 or 1, so that it says something only where every group and every entity find each other.
-    private static Dictionary<uint, Entity>? ByAll(uint[] groups, Entity[] entities, Func<Entity, int> number) =>
-        groups.Length == entities.Length ? Join(groups, group => entities.Where(entity => number(entity) == group)) : null;
+    private static Dictionary<uint, Entity>? ByAll(uint[] groups, Entity[] entities, Func<Entity, int> number)
+    {
+        ILookup<long, Entity> byNumber = entities.ToLookup(entity => (long)number(entity));
+        return groups.Length == entities.Length ? Join(groups, group => byNumber[group]) : null;
+    }
 
     private static Dictionary<uint, Entity>? Join(uint[] groups, Func<uint, IEnumerable<Entity>> candidates)
     {

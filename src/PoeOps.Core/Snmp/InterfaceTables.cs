@@ -24,6 +24,7 @@ internal sealed class InterfaceTables
 
     private readonly SortedDictionary<uint, Interface> _interfaces = [];
     private readonly Dictionary<uint, uint> _ofBridgePort = [];
+    private readonly Dictionary<string, uint?>[] _names;
 
     /// <summary>Reads the tables.</summary>
     public InterfaceTables(SnmpFindings findings)
@@ -40,6 +41,7 @@ internal sealed class InterfaceTables
                 (int)(findings.Number(IfEntry.Then(3, index), "ifType", null, 1, int.MaxValue) ?? 0));
         }
 
+        _names = [Names(one => one.Name), Names(one => one.Description), Names(one => one.Alias)];
         foreach (uint[] port in findings.Indexes(BasePortIfIndex.Parent(), 1, 2))
         {
             if (findings.Number(BasePortIfIndex.Then(port), "dot1dBasePortIfIndex", null, 0, int.MaxValue) is { } ifIndex and > 0)
@@ -72,16 +74,27 @@ internal sealed class InterfaceTables
             return null;
         }
 
-        foreach (Func<Interface, string?> of in (Func<Interface, string?>[])[one => one.Name, one => one.Description, one => one.Alias])
+        foreach (Dictionary<string, uint?> names in _names)
         {
-            uint[] found = [.. _interfaces.Values.Where(one => string.Equals(of(one), name, StringComparison.OrdinalIgnoreCase)).Select(one => one.Index).Take(2)];
-            if (found.Length > 0)
+            if (names.TryGetValue(name!, out uint? found))
             {
-                return found.Length == 1 ? found[0] : null;
+                return found;
             }
         }
 
         return null;
+    }
+
+    // A name that several interfaces bear is none of them.
+    private Dictionary<string, uint?> Names(Func<Interface, string?> of)
+    {
+        Dictionary<string, uint?> names = new(StringComparer.OrdinalIgnoreCase);
+        foreach (Interface one in _interfaces.Values.Where(one => of(one) is not null))
+        {
+            names[of(one)!] = names.ContainsKey(of(one)!) ? null : one.Index;
+        }
+
+        return names;
     }
 
     /// <summary>Ethernet interfaces in the natural order of their names.</summary>

@@ -24,6 +24,7 @@ internal sealed class NeighbourTables
     private readonly SnmpFindings _findings;
     private readonly InterfaceTables _interfaces;
     private readonly Dictionary<uint, uint?> _ofLocalPort = [];
+    private readonly Dictionary<Oid, Dictionary<(uint Port, uint Index), uint[]>> _newest = [];
     private readonly ILookup<uint, Neighbour> _byInterface;
 
     /// <summary>Reads the tables.</summary>
@@ -146,17 +147,19 @@ internal sealed class NeighbourTables
 
     private uint[]? Newest(Oid column, uint[] index)
     {
-        uint[]? newest = null;
-        foreach (VarBind one in _findings.Rows.Within(column))
+        if (!_newest.TryGetValue(column, out Dictionary<(uint Port, uint Index), uint[]>? rows))
         {
-            uint[] found = one.Name.After(column.Length);
-            if (found.Length == 3 && found[1] == index[1] && found[2] == index[2] && (newest is null || found[0] >= newest[0]))
+            rows = [];
+            foreach (uint[] found in _findings.Rows.Within(column).Select(one => one.Name.After(column.Length)).Where(found => found.Length == 3))
             {
-                newest = found;
+                // In order of their marks, so that the newest comes last.
+                rows[(found[1], found[2])] = found;
             }
+
+            _newest.Add(column, rows);
         }
 
-        return newest;
+        return rows.TryGetValue((index[1], index[2]), out uint[]? newest) ? newest : null;
     }
 
     private PortPriority? Priority(Oid name, PriorityCoding coding, string what)

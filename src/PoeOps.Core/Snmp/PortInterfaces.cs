@@ -62,7 +62,7 @@ internal sealed class PortInterfaces
     private Dictionary<uint, PortInterface> ByEntity(Entity unit, IReadOnlyList<PsePort> ports)
     {
         ILookup<uint, Entity> byHolder = _entities.Inside(unit).Where(entity => entity.Class == EntityTables.PortClass && entity.Position >= 0).ToLookup(entity => entity.ContainedIn);
-        Entity[][] holders = [.. byHolder.Select(holder => holder.ToArray()).Where(places => ports.All(port => places.Count(place => place.Position == port.Index) == 1))];
+        ILookup<long, Entity>[] holders = [.. byHolder.Select(holder => holder.ToLookup(place => (long)place.Position)).Where(places => ports.All(port => places[port.Index].Count() == 1))];
         Dictionary<uint, PortInterface> found = [];
         if (holders.Length != 1)
         {
@@ -71,7 +71,7 @@ internal sealed class PortInterfaces
 
         foreach (PsePort port in ports)
         {
-            if (_entities.InterfaceOf(holders[0].First(place => place.Position == port.Index)) is { } index)
+            if (_entities.InterfaceOf(holders[0][port.Index].First()) is { } index)
             {
                 found[port.Index] = new PortInterface(index, InterfaceRule.EntityPosition);
             }

@@ -26,6 +26,7 @@ public sealed class WalkFile
     private int _untold;
     private int _at;
     private (int Line, int Count)? _twice;
+    private int _unclosedTo;
 
     private WalkFile(string path, string text)
     {
@@ -159,8 +160,10 @@ public sealed class WalkFile
         string line = first.Substring(1);
         while (!TryQuoted(line, text))
         {
-            if (_at >= _lines.Length || text.Length > LongestText)
+            if (_at >= _lines.Length || text.Length > LongestText || _at <= _unclosedTo)
             {
+                // No line up to here closes a text, so that none that begins before needs to be followed again.
+                _unclosedTo = Math.Max(_unclosedTo, _at);
                 return null;
             }
 

@@ -106,6 +106,16 @@ public sealed class WalkFileTests
         Assert.Equal(["1.3.1 Integer 1", "1.3.9 Integer 2"], Shown(walk));
     }
 
+    // Each of them would be followed to the end of the file for its closing quote.
+    [Fact]
+    public void Many_texts_without_an_end_take_no_more_time_than_others()
+    {
+        WalkResult walk = Read([.. Enumerable.Repeat(".1.3.6.1 = STRING: \"" + new string('x', 40), 200_000), ".1.3.9 = INTEGER: 2"]);
+        Assert.Equal(101, walk.Problems.Count);
+        Assert.Equal("199900 more lines are nothing that a walk prints.", walk.Problems[100].Sentence);
+        Assert.Equal(["1.3.9 Integer 2"], Shown(walk));
+    }
+
     [Fact]
     public void Many_such_lines_are_counted()
     {
