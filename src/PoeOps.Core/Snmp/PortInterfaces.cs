@@ -80,23 +80,28 @@ internal sealed class PortInterfaces
         return found;
     }
 
-    // Interfaces of a kind have names that differ in numbers alone. Of the kinds that reach to the last PSE port there must be one.
+    // A stack names its interfaces with the member's number in front, and only such ones are the unit's where there are any; a device that is one unit, group 1 (RFC 3621),
+    // may number its line cards so.
     private Dictionary<uint, PortInterface> ByName(PseGroup group, IReadOnlyList<PsePort> ports)
     {
         uint last = ports.Count == 0 ? 0 : ports.Max(port => port.Index);
-        IGrouping<string, Interface>[] kinds =
-        [
-            .. _interfaces.EthernetByName().Where(one => IsOfUnit(one.Name!, group)).GroupBy(one => Number.Replace(one.Name!, "#"), StringComparer.OrdinalIgnoreCase)
-                .Where(kind => kind.Count() >= last),
-        ];
-        Interface[] places = kinds.Length == 1 && last > 0 ? [.. kinds[0]] : [];
+        IReadOnlyList<Interface> all = _interfaces.EthernetByName();
+        Interface[] ofUnit = [.. all.Where(one => FirstOfSeveral(one.Name!) == group.Unit)];
+        Interface[] places = Places(ofUnit, last);
+        if (places.Length == 0 && !_manyGroups && (ofUnit.Length == 0 || group.Index == 1))
+        {
+            places = Places(all, last);
+        }
+
         return places.Length == 0 ? [] : ports.Where(port => port.Index >= 1).ToDictionary(port => port.Index, port => new PortInterface(places[port.Index - 1].Index, InterfaceRule.NameOrder));
     }
 
-    // In a stack the first number of a name is the member's, where there are two or more.
-    private bool IsOfUnit(string name, PseGroup group)
+    // Interfaces of a kind have names that differ in numbers alone. Of the kinds that reach to the last PSE port there must be one.
+    private static Interface[] Places(IReadOnlyList<Interface> interfaces, uint last)
     {
-        MatchCollection numbers = Number.Matches(name);
-        return numbers.Count > 1 ? numbers[0].Value.TrimStart('0') == group.Unit || !_manyGroups : !_manyGroups;
+        IGrouping<string, Interface>[] kinds = [.. interfaces.GroupBy(one => Number.Replace(one.Name!, "#"), StringComparer.OrdinalIgnoreCase).Where(kind => kind.Count() >= last)];
+        return kinds.Length == 1 && last > 0 ? [.. kinds[0]] : [];
     }
+
+    private static string? FirstOfSeveral(string name) => Number.Matches(name) is { Count: > 1 } numbers ? numbers[0].Value.TrimStart('0') : null;
 }

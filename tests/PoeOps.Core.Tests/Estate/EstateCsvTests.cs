@@ -30,6 +30,15 @@ public sealed class EstateCsvTests : IDisposable
         Assert.Same(SystemClock.Instance, estate.Clock());
     }
 
+    [Fact]
+    public void A_switch_that_is_reached_by_snmp_alone_needs_no_dialect()
+    {
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", Header + "quay,Europe/Lisbon,quay-1,192.0.2.11,1161,snmp,,\n"), 60);
+        Assert.Empty(Told.Of(result.Problems));
+        Switch one = result.Estate!.Switches.Single();
+        Assert.Equal((LinkKind.Snmp, 1161, ""), (one.Link, one.SnmpPort, one.Dialect));
+    }
+
     // RFC 4180, section 2, rules 5 to 7: quoted fields, line ends in them, doubled quotes.
     [Fact]
     public void Quotes_are_those_of_RFC_4180()

@@ -132,6 +132,31 @@ public sealed class EntityTablesTests
     }
 
     [Fact]
+    public void The_only_member_with_a_pse_is_not_the_first_one()
+    {
+        var walk = new SyntheticWalk().Group(2, 370, 1, 0);
+        foreach (int port in Enumerable.Range(1, 3))
+        {
+            walk.Port(2, port, 2).Interface(100 + port, $"e1/0/{port}").Interface(200 + port, $"e2/0/{port}");
+        }
+
+        Assert.Equal(["e2/0/1", "e2/0/2", "e2/0/3"], walk.Read().Controllers[0].Ports.Select(port => port.Interface));
+        Assert.Equal([null, null, null, null], walk.Port(2, 4, 2).Read().Controllers[0].Ports.Select(port => port.Interface));
+    }
+
+    [Fact]
+    public void A_device_of_line_cards_that_is_one_group_goes_through_all_of_them()
+    {
+        var walk = new SyntheticWalk().Group(1, 370, 1, 0);
+        foreach (int port in Enumerable.Range(1, 4))
+        {
+            walk.Port(1, port, 2).Interface(100 + port, $"e{1 + ((port - 1) / 2)}/{1 + ((port - 1) % 2)}");
+        }
+
+        Assert.Equal(["e1/1", "e1/2", "e2/1", "e2/2"], walk.Read().Controllers[0].Ports.Select(port => port.Interface));
+    }
+
+    [Fact]
     public void Where_names_leave_it_open_nothing_is_guessed_and_somebodys_word_is_taken()
     {
         var walk = new SyntheticWalk().Group(1, 370, 1, 0).Port(1, 1, 2).Port(1, 2, 2).Interface(1, "a1").Interface(2, "a2").Interface(11, "b1").Interface(12, "b2");
