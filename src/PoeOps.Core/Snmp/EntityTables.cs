@@ -3,36 +3,49 @@ using System.Text.RegularExpressions;
 
 namespace PoeOps.Snmp;
 
-/// <summary>A row of entPhysicalTable (RFC 6933).</summary>
-/// <param name="Index">entPhysicalIndex.</param>
-internal sealed record Entity(uint Index)
+/// <summary>
+/// A row of entPhysicalTable (RFC 6933). What is shown of it is read when somebody asks, so that fans and supplies with nonsense in their texts are no problem of anybody's.
+/// </summary>
+internal sealed class Entity(SnmpFindings findings, uint index)
 {
+    public const uint Descr = 2, ContainedInColumn = 4, ClassColumn = 5, ParentRelPos = 6, NameColumn = 7, FirmwareRev = 9, SoftwareRev = 10, SerialNum = 11, ModelName = 13;
+
+    public static readonly Oid Entry = Oid.Parse("1.3.6.1.2.1.47.1.1.1.1");
+
+    private readonly Lazy<string?> _firmware = new(() => findings.Text(Entry.Then(FirmwareRev, index), "entPhysicalFirmwareRev"));
+    private readonly Lazy<string?> _software = new(() => findings.Text(Entry.Then(SoftwareRev, index), "entPhysicalSoftwareRev"));
+    private readonly Lazy<string?> _serial = new(() => findings.Text(Entry.Then(SerialNum, index), "entPhysicalSerialNum"));
+    private readonly Lazy<string?> _model = new(() => findings.Text(Entry.Then(ModelName, index), "entPhysicalModelName"));
+
+    /// <summary>entPhysicalIndex.</summary>
+    public uint Index { get; } = index;
+
     /// <summary>chassis(3), module(9), port(10) and so on; 0 where not said.</summary>
-    public int Class { get; init; }
+    public int Class { get; } = (int)(findings.Number(Entry.Then(ClassColumn, index), "entPhysicalClass", null, 0, int.MaxValue) ?? 0);
 
     /// <summary>The entity that it is in; 0 for none.</summary>
-    public uint ContainedIn { get; init; }
+    public uint ContainedIn { get; } = (uint)(findings.Number(Entry.Then(ContainedInColumn, index), "entPhysicalContainedIn", null, 0, int.MaxValue) ?? 0);
 
     /// <summary>Its place among its siblings; -1 where not said.</summary>
-    public int Position { get; init; } = -1;
+    public int Position { get; } = (int)(findings.Number(Entry.Then(ParentRelPos, index), "entPhysicalParentRelPos", null, -1, int.MaxValue) ?? -1);
 
-    /// <summary>entPhysicalName.</summary>
-    public string? Name { get; init; }
+    /// <summary>entPhysicalName, not to be shown.</summary>
+    public string? Name { get; } = findings.Loose(Entry.Then(NameColumn, index));
 
-    /// <summary>entPhysicalDescr.</summary>
-    public string? Description { get; init; }
+    /// <summary>entPhysicalDescr, not to be shown.</summary>
+    public string? Description { get; } = findings.Loose(Entry.Then(Descr, index));
 
-    /// <summary>entPhysicalFirmwareRev.</summary>
-    public string? Firmware { get; init; }
+    /// <summary>entPhysicalFirmwareRev; null where empty.</summary>
+    public string? Firmware => _firmware.Value;
 
-    /// <summary>entPhysicalSoftwareRev.</summary>
-    public string? Software { get; init; }
+    /// <summary>entPhysicalSoftwareRev; null where empty.</summary>
+    public string? Software => _software.Value;
 
-    /// <summary>entPhysicalSerialNum.</summary>
-    public string? Serial { get; init; }
+    /// <summary>entPhysicalSerialNum; null where empty.</summary>
+    public string? Serial => _serial.Value;
 
-    /// <summary>entPhysicalModelName.</summary>
-    public string? Model { get; init; }
+    /// <summary>entPhysicalModelName; null where empty.</summary>
+    public string? Model => _model.Value;
 }
 
 /// <summary>Reads ENTITY-MIB (RFC 6933): what the units are made of, and which interface a port is.</summary>
@@ -40,9 +53,6 @@ internal sealed class EntityTables
 {
     public const int Stack = 11, Chassis = 3, Module = 9, PortClass = 10;
 
-    private const uint Descr = 2, ContainedIn = 4, Class = 5, ParentRelPos = 6, NameColumn = 7, FirmwareRev = 9, SoftwareRev = 10, SerialNum = 11, ModelName = 13;
-
-    private static readonly Oid Entry = Oid.Parse("1.3.6.1.2.1.47.1.1.1.1");
     private static readonly Oid Alias = Oid.Parse("1.3.6.1.2.1.47.1.3.2.1.2");
     private static readonly Oid IfIndex = Oid.Parse("1.3.6.1.2.1.2.2.1.1");
 
@@ -53,9 +63,9 @@ internal sealed class EntityTables
     /// <summary>Reads the tables.</summary>
     public EntityTables(SnmpFindings findings)
     {
-        foreach (uint[] index in findings.Indexes(Entry, 1, Class, NameColumn, ContainedIn))
+        foreach (uint[] index in findings.Indexes(Entity.Entry, 1, Entity.ClassColumn, Entity.NameColumn, Entity.ContainedInColumn))
         {
-            _entities[index[0]] = Read(findings, index[0]);
+            _entities[index[0]] = new Entity(findings, index[0]);
         }
 
         _children = _entities.Values.Where(entity => entity.ContainedIn != 0 && entity.ContainedIn != entity.Index).ToLookup(entity => entity.ContainedIn);
@@ -67,7 +77,11 @@ internal sealed class EntityTables
 
     /// <summary>The columns that are read.</summary>
     public static IReadOnlyList<Oid> Columns { get; } =
-        [.. new[] { Descr, ContainedIn, Class, ParentRelPos, NameColumn, FirmwareRev, SoftwareRev, SerialNum, ModelName }.Select(column => Entry.Then(column)), Alias];
+    [
+        .. new[] { Entity.Descr, Entity.ContainedInColumn, Entity.ClassColumn, Entity.ParentRelPos, Entity.NameColumn, Entity.FirmwareRev, Entity.SoftwareRev, Entity.SerialNum, Entity.ModelName }
+            .Select(column => Entity.Entry.Then(column)),
+        Alias,
+    ];
 
     /// <summary>The entities in order of their indexes.</summary>
     public IReadOnlyCollection<Entity> All => _entities.Values;
@@ -91,23 +105,6 @@ internal sealed class EntityTables
         }
 
         return inside;
-    }
-
-    private static Entity Read(SnmpFindings findings, uint index)
-    {
-        string? Text(uint column, string what) => findings.Text(Entry.Then(column, index), what);
-        return new Entity(index)
-        {
-            Class = (int)(findings.Number(Entry.Then(Class, index), "entPhysicalClass", null, 0, int.MaxValue) ?? 0),
-            ContainedIn = (uint)(findings.Number(Entry.Then(ContainedIn, index), "entPhysicalContainedIn", null, 0, int.MaxValue) ?? 0),
-            Position = (int)(findings.Number(Entry.Then(ParentRelPos, index), "entPhysicalParentRelPos", null, -1, int.MaxValue) ?? -1),
-            Name = Text(NameColumn, "entPhysicalName"),
-            Description = Text(Descr, "entPhysicalDescr"),
-            Firmware = Text(FirmwareRev, "entPhysicalFirmwareRev"),
-            Software = Text(SoftwareRev, "entPhysicalSoftwareRev"),
-            Serial = Text(SerialNum, "entPhysicalSerialNum"),
-            Model = Text(ModelName, "entPhysicalModelName"),
-        };
     }
 
     // A pointer to an interface is written with ifIndex (RFC 6933, entAliasMappingIdentifier); some agents point at another column of its row.

@@ -2,7 +2,7 @@ using PoeOps.Estate;
 
 namespace PoeOps.Snmp;
 
-/// <summary>An interface, as IF-MIB names it.</summary>
+/// <summary>An interface, as IF-MIB names it; its texts are for finding it, not to be shown.</summary>
 /// <param name="Index">ifIndex.</param>
 /// <param name="Name">ifName, or ifDescr where the agent has no ifName; null where it has neither.</param>
 /// <param name="Description">ifDescr.</param>
@@ -22,6 +22,7 @@ internal sealed class InterfaceTables
     private static readonly Oid IfXEntry = Oid.Parse("1.3.6.1.2.1.31.1.1.1");
     private static readonly Oid BasePortIfIndex = Oid.Parse("1.3.6.1.2.1.17.1.4.1.2");
 
+    private readonly SnmpFindings _findings;
     private readonly SortedDictionary<uint, Interface> _interfaces = [];
     private readonly Dictionary<uint, uint> _ofBridgePort = [];
     private readonly Dictionary<string, uint?>[] _names;
@@ -29,15 +30,16 @@ internal sealed class InterfaceTables
     /// <summary>Reads the tables.</summary>
     public InterfaceTables(SnmpFindings findings)
     {
+        _findings = findings;
         IEnumerable<uint[]> indexes = findings.Indexes(IfXEntry, 1, 1, 18).Concat(findings.Indexes(IfEntry, 1, 2, 3));
         foreach (uint index in indexes.Select(one => one[0]).Distinct())
         {
-            string? description = findings.Text(IfEntry.Then(2, index), "ifDescr");
+            string? description = findings.Loose(IfEntry.Then(2, index));
             _interfaces[index] = new Interface(
                 index,
-                findings.Text(IfXEntry.Then(1, index), "ifName") ?? description,
+                findings.Loose(IfXEntry.Then(1, index)) ?? description,
                 description,
-                findings.Text(IfXEntry.Then(18, index), "ifAlias"),
+                findings.Loose(IfXEntry.Then(18, index)),
                 (int)(findings.Number(IfEntry.Then(3, index), "ifType", null, 1, int.MaxValue) ?? 0));
         }
 
@@ -57,8 +59,11 @@ internal sealed class InterfaceTables
     /// <summary>All of them, by their index.</summary>
     public IReadOnlyCollection<Interface> All => _interfaces.Values;
 
-    /// <summary>True where the agent has bridge ports.</summary>
-    public bool HasBridgePorts => _ofBridgePort.Count > 0;
+    /// <summary>ifName of an interface of a unit, or ifDescr where the agent has none, to be shown; null where it has neither, or they are no texts, which is told.</summary>
+    public string? ShownName(uint index, string unit) => _findings.Text(IfXEntry.Then(1, index), "ifName", unit) ?? _findings.Text(IfEntry.Then(2, index), "ifDescr", unit);
+
+    /// <summary>ifAlias of an interface of a unit, to be shown; null where it is empty, or no text, which is told.</summary>
+    public string? ShownAlias(uint index, string unit) => _findings.Text(IfXEntry.Then(18, index), "ifAlias", unit);
 
     /// <summary>The interface of an index; null where there is none.</summary>
     public Interface? Find(uint index) => _interfaces.TryGetValue(index, out Interface? found) ? found : null;

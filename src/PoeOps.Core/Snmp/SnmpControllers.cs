@@ -124,21 +124,21 @@ public sealed class SnmpControllers
     private Port Make(PsePort port, PortInterface at)
     {
         string unit = new PseGroup(port.Group).Unit;
-        Interface? named = at.Rule == InterfaceRule.None ? null : _interfaces.Find(at.Index);
-        Neighbour[] heard = at.Rule == InterfaceRule.None ? [] : Likeliest(_neighbours.On(at.Index));
+        bool placed = at.Rule != InterfaceRule.None;
+        Neighbour[] heard = !placed ? [] : Likeliest(_neighbours.On(at.Index));
         string? neighbour = heard.Length == 0 ? null : Written(string.Join(", ", heard.Select(one => one.Name).Where(name => name is not null).Distinct(StringComparer.Ordinal)));
         decimal? agreed = port.Status == DetectionStatus.DeliveringPower && heard.Length == 1 ? Watts(heard[0].Tenths, unit) : null;
-        string? description = named?.Alias ?? port.TypeText;
+        string? description = (placed ? _interfaces.ShownAlias(at.Index, unit) : null) ?? port.TypeText;
         return new Port
         {
             Switch = _context.Switch,
             Unit = unit,
             Name = port.Name,
-            Interface = named?.Name,
+            Interface = placed ? _interfaces.ShownName(at.Index, unit) : null,
             AdminEnabled = port.AdminEnabled,
             Status = port.Status,
             PdClass = port.PdClass,
-            Priority = port.Priority ?? (at.Rule == InterfaceRule.None ? null : _neighbours.LocalPriority(at.Index)) ?? heard.FirstOrDefault()?.Priority,
+            Priority = port.Priority ?? (placed ? _neighbours.LocalPriority(at.Index) : null) ?? heard.FirstOrDefault()?.Priority,
             DrawWatts = port.DrawWatts,
             EnergyWattHours = port.EnergyWattHours,
             AllocatedPdWatts = agreed,

@@ -87,6 +87,9 @@ internal sealed class SnmpFindings
         return text.Length == 0 ? null : Excerpt.Of(text, 300);
     }
 
+    /// <summary>The text of an object for looking something up, which is not shown and of which nothing is told; null where there is none or it is empty.</summary>
+    public string? Loose(Oid name) => _rows.Find(name)?.LooseText() is { Length: > 0 } text ? text : null;
+
     /// <summary>The indexes of the rows of a table, by the columns that are read of it, in order.</summary>
     /// <param name="entry">The entry of the table.</param>
     /// <param name="indexLength">How many numbers an index has.</param>

@@ -122,6 +122,10 @@ public sealed class SnmpValue
         }
     }
 
+    /// <summary>The same for looking something up: octets that are no UTF-8 are taken for Latin-1 (ISO 8859-1), which old agents send. Not to be shown.</summary>
+    internal string? LooseText() =>
+        Text() ?? (Type == SnmpType.OctetString ? new string([.. _octets.Select(octet => (char)octet)]).TrimEnd('\0').Trim() : null);
+
     /// <summary>True where a bit of BITS is set: bit 0 is the high-order bit of the first octet (RFC 3417 section 8).</summary>
     public bool HasBit(int bit) => bit / 8 < _octets.Length && (_octets[bit / 8] & (0x80 >> (bit % 8))) != 0;
 

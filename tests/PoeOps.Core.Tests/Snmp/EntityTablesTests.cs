@@ -94,6 +94,20 @@ public sealed class EntityTablesTests
         Assert.Equal((null, "the agent lists 2 different ones in entity 3001"), (reading.Controllers[0].Firmware, reading.Controllers[0].FirmwareUnread));
     }
 
+    // A fan whose serial number is an empty memory, an alias in Latin-1: told where it is shown, and of the unit that it is of.
+    [Fact]
+    public void Texts_that_are_none_are_told_only_where_they_are_shown()
+    {
+        SyntheticWalk walk = RealTree().Physical(3700, 7, 3001, 1, "fan").Line(SyntheticWalk.Entity + ".11.3700 = Hex-STRING: FF FF FF FF ").Line(SyntheticWalk.Entity + ".2.3700 = Hex-STRING: 46 61 6E AE ")
+            .Interface(4000, "uplink").Line(".1.3.6.1.2.1.31.1.1.1.18.4001 = Hex-STRING: 42 FC 72 6F ");
+        Assert.Empty(Told.Of(walk.Read().Problems));
+        SnmpReading reading = new SyntheticWalk().Group(1, 370, 1, 0).Port(1, 1, 2).Number(".1.3.6.1.2.1.2.2.1.3.7", 6).Text(".1.3.6.1.2.1.31.1.1.1.1.7", "e1")
+            .Line(".1.3.6.1.2.1.31.1.1.1.18.7 = Hex-STRING: 42 FC 72 6F ").Read();
+        Assert.Equal(
+            ["ValueUnreadable - -: ifAlias (1.3.6.1.2.1.31.1.1.1.18.7) is OctetString 42fc726f, and a text in UTF-8 was expected. Correct the text on the switch, or tell its maker."], Told.Of(reading.Problems));
+        Assert.Equal(("north/1", "e1", null), (reading.Problems[0].Target, reading.Controllers[0].Ports[0].Interface, reading.Controllers[0].Ports[0].Description));
+    }
+
     [Fact]
     public void Entities_that_contain_each_other_come_to_an_end()
     {

@@ -8,7 +8,7 @@ namespace PoeOps.Core.Tests.Snmp;
 public sealed class SnmpDaemonTests
 {
     private static readonly SnmpTimes Brisk = new() { FirstWait = TimeSpan.FromSeconds(2), LongestWait = TimeSpan.FromSeconds(5), FirstTries = 30, Tries = 30 };
-    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromSeconds(1), LongestWait = TimeSpan.FromSeconds(1), FirstTries = 3, Tries = 3 };
+    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromSeconds(2), LongestWait = TimeSpan.FromSeconds(2), FirstTries = 3, Tries = 3 };
     private static readonly SnmpContext North = new() { Switch = "north", ReadUtc = SyntheticWalk.ReadUtc };
 
     private static readonly string[] ExpectedUnits = ["1 Healthy on budget 370 draw 12 ports 8 powered 2 - - - - problems 0"];
@@ -60,7 +60,7 @@ public sealed class SnmpDaemonTests
             "unknown user" => new(User("nobody", AuthProtocol.Sha256, SnmpDaemon.AuthPassword)),
             _ => new(User("open", AuthProtocol.Sha256, SnmpDaemon.AuthPassword), SecurityLevel.AuthNoPriv),
         };
-        SnmpReading reading = SnmpReader.Read(daemon.Endpoint, access, North, Impatient);
+        SnmpReading reading = SnmpReader.Read(daemon.Endpoint, access, North, Brisk);
         Problem problem = Assert.Single(reading.Problems);
         Assert.Equal((id, sentence, "north"), (problem.Id, problem.Sentence, problem.Target));
         Assert.Empty(reading.Controllers);
@@ -87,9 +87,10 @@ public sealed class SnmpDaemonTests
 
     // The first request after the restart is answered by an authentic report with the new boots; the session goes on by them.
     [OtherProgramTheory("snmpd")]
+    [InlineData(null)]
     [InlineData(SecurityLevel.AuthNoPriv)]
     [InlineData(SecurityLevel.AuthPriv)]
-    public void An_agent_that_restarts_in_the_middle_of_a_walk(SecurityLevel level)
+    public void An_agent_that_restarts_in_the_middle_of_a_walk(SecurityLevel? level)
     {
         using var daemon = new SnmpDaemon(SnmpDaemon.Rows(3, 48));
         int requests = 0;
@@ -103,7 +104,8 @@ public sealed class SnmpDaemonTests
 
             return true;
         });
-        SnmpReading reading = SnmpReader.Read(relay.Endpoint, SnmpDaemon.Access(AuthProtocol.Sha256, level), North, Brisk);
+        SnmpAccess access = level is { } user ? SnmpDaemon.Access(AuthProtocol.Sha256, user) : new CommunityAccess(SnmpDaemon.Community);
+        SnmpReading reading = SnmpReader.Read(relay.Endpoint, access, North, Brisk);
         Assert.Empty(Told.Of(reading.Problems));
         Assert.Equal([48, 48, 48], reading.Controllers.Select(one => one.PortCount));
         Assert.True(requests > 8, $"{requests} requests");

@@ -5,7 +5,7 @@ namespace PoeOps.Core.Tests.Snmp;
 /// <summary>Many agents side by side.</summary>
 public sealed class SnmpSweepTests
 {
-    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromMilliseconds(500), LongestWait = TimeSpan.FromMilliseconds(500), FirstTries = 2, Tries = 20 };
+    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromSeconds(1), LongestWait = TimeSpan.FromSeconds(1), FirstTries = 4, Tries = 20 };
 
     private static IEnumerable<VarBind> Rows(int watts) =>
     [

@@ -68,6 +68,9 @@ public sealed class SnmpWalkTests
         (int count, List<Problem> problems) = Walk(agent);
         Assert.Empty(problems);
         Assert.Equal(Rows + 7 + Rows, count);
+
+        // What came last says how much is asked for next: at most twice as much, or each column once.
+        Assert.All(agent.Asked.Skip(4), request => Assert.InRange(request.MaxRepetitions * request.Bindings.Count, 1, Math.Max(3, 2 * most)));
     }
 
     [Theory]

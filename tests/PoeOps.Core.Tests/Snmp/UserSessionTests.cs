@@ -7,7 +7,9 @@ public sealed class UserSessionTests
 {
     private static readonly Oid Name = Oid.Parse("1.3.6.1.2.1.1.3.0");
     private static readonly SnmpTimes Patient = new() { FirstWait = TimeSpan.FromSeconds(30), LongestWait = TimeSpan.FromSeconds(30) };
-    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromMilliseconds(400), LongestWait = TimeSpan.FromMilliseconds(400), FirstTries = 2, Tries = 2 };
+
+    // Patient for the first answer, which comes, and short for what does not come after it.
+    private static readonly SnmpTimes Impatient = new() { FirstWait = TimeSpan.FromMilliseconds(400), LongestWait = TimeSpan.FromMilliseconds(400), FirstTries = 100, Tries = 2 };
 
     private static SnmpSession Session(UserAgent agent, SnmpTimes times, SecurityLevel level = SecurityLevel.AuthPriv) => new(agent.Endpoint, new UserAccess(UserAgent.Night, level), times);
 
@@ -159,7 +161,7 @@ public sealed class UserSessionTests
             agent.EngineId = [.. UserAgent.Engine, (byte)++changes];
             return [datagram];
         };
-        using SnmpSession session = Session(agent, Impatient);
+        using SnmpSession session = Session(agent, Impatient with { FirstTries = 2 });
         Problem problem = SnmpSessionTests.Fails(() => Ask(session));
         Assert.Equal(ProblemId.SnmpMalformed, problem.Id);
         Assert.True(changes < 12, $"{changes} messages");
