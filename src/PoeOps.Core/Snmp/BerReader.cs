@@ -85,7 +85,7 @@ internal sealed class BerReader
     public Oid Name()
     {
         int length = Header(OidTag, "a name");
-        Oid? oid = Wrong is null ? TryOid(_at, length) : Oid.Empty;
+        Oid? oid = Wrong is null ? BerOid.Read(_bytes, _at, length) : Oid.Empty;
         if (oid is null)
         {
             Fail("a name is no object identifier of at most 128 numbers of 32 bits");
@@ -136,7 +136,7 @@ internal sealed class BerReader
             case SnmpType.IpAddress:
                 return length == 4 ? SnmpValue.Of(SnmpType.IpAddress, Copy(start, length)) : null;
             case SnmpType.ObjectId:
-                return TryOid(start, length) is { } oid ? SnmpValue.Of(oid) : null;
+                return BerOid.Read(_bytes, start, length) is { } oid ? SnmpValue.Of(oid) : null;
             case SnmpType.Null:
                 return SnmpValue.Null;
             case SnmpType.NoSuchObject or SnmpType.NoSuchInstance or SnmpType.EndOfMibView:
@@ -243,58 +243,6 @@ internal sealed class BerReader
         }
 
         return any && length <= mostOctets;
-    }
-
-    private Oid? TryOid(int start, int length)
-    {
-        if (length == 0)
-        {
-            return Oid.Empty;
-        }
-
-        // Every number ends with an octet below 80, so that they can be counted before anything is made.
-        int count = 1;
-        for (int i = start; i < start + length; i++)
-        {
-            count += _bytes[i] < 0x80 ? 1 : 0;
-        }
-
-        if (count > Oid.MostArcs || _bytes[start + length - 1] >= 0x80)
-        {
-            return null;
-        }
-
-        uint[] arcs = new uint[count];
-        int place = 1;
-        ulong arc = 0;
-        for (int i = start; i < start + length; i++)
-        {
-            arc = (arc << 7) | (uint)(_bytes[i] & 0x7F);
-            if (arc > uint.MaxValue + (place == 1 ? 80UL : 0UL))
-            {
-                return null;
-            }
-
-            if (_bytes[i] < 0x80)
-            {
-                Store(arcs, place++, arc);
-                arc = 0;
-            }
-        }
-
-        return Oid.Of(arcs);
-    }
-
-    // The first two numbers share one on the wire (X.690 section 8.19.4).
-    private static void Store(uint[] arcs, int place, ulong arc)
-    {
-        if (place == 1)
-        {
-            arcs[0] = (uint)Math.Min(2, arc / 40);
-            arc -= arcs[0] * 40;
-        }
-
-        arcs[place] = (uint)arc;
     }
 
     private byte[] Copy(int start, int length)
