@@ -17,26 +17,29 @@ internal static class ProblemRecord
     private static ErrorCategory Category(ProblemId id) => id switch
     {
         ProblemId.FileNotFound or ProblemId.ImageNotFound or ProblemId.DialectUnknown or ProblemId.NotInEstate or
-            ProblemId.HostKeyNotFound => ErrorCategory.ObjectNotFound,
+            ProblemId.HostKeyNotFound or ProblemId.PowerTablesMissing => ErrorCategory.ObjectNotFound,
         ProblemId.FileUnreadable => ErrorCategory.ReadError,
         ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
         ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
         ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
         ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
         ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
-        ProblemId.LogInRefused or ProblemId.SecretMissing or ProblemId.KeyFileUnusable => ErrorCategory.AuthenticationError,
+        ProblemId.LogInRefused or ProblemId.SecretMissing or ProblemId.KeyFileUnusable or ProblemId.SnmpSecretUnusable or ProblemId.SnmpUserUnknown or
+            ProblemId.SnmpWrongPassword or ProblemId.SnmpWrongPrivacy or ProblemId.SnmpLevelRefused => ErrorCategory.AuthenticationError,
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
-            ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,
+            ProblemId.PatternTooSlow or ProblemId.SnmpSilent => ErrorCategory.OperationTimeout,
         ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or
             ProblemId.JournalChainBroken or ProblemId.PlanAltered or ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted or
             ProblemId.HostKeyUnknown or ProblemId.HostKeyChanged or ProblemId.ClearTextRefused => ErrorCategory.SecurityError,
         ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or
-            ProblemId.OutcomeUncertain or ProblemId.ControllerNotHealthy or ProblemId.CommandRefused or ProblemId.PromptNotSeen => ErrorCategory.DeviceError,
+            ProblemId.OutcomeUncertain or ProblemId.ControllerNotHealthy or ProblemId.CommandRefused or ProblemId.PromptNotSeen or
+            ProblemId.SnmpRefused or ProblemId.SnmpWalkEndless or ProblemId.SnmpClockWrong => ErrorCategory.DeviceError,
         ProblemId.JsonSyntax or ProblemId.JsonUnknownKey or ProblemId.JsonWrongType or ProblemId.JsonMissingKey or ProblemId.JsonKeyTwice or
             ProblemId.LineUnread or ProblemId.RowIncomplete or ProblemId.BlockNotEnded or ProblemId.ValueUnreadable or ProblemId.VersionUnreadable or
-            ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong => ErrorCategory.ParserError,
+            ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong or
+            ProblemId.WalkUnreadable or ProblemId.SnmpMalformed => ErrorCategory.ParserError,
         ProblemId.MishapUnknown or ProblemId.ClientUnknown or ProblemId.ImageServerTwice or ProblemId.ImageServerUnreadable or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
             ProblemId.PortIdUnreadable => ErrorCategory.InvalidArgument,
         _ => ErrorCategory.InvalidData,

@@ -6,8 +6,8 @@ using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets;
 
-/// <summary>Reads controllers from the switches of an estate or from captures, and hands each on.</summary>
-public abstract class ReadCommand : LinkCommand
+/// <summary>Reads controllers from the switches of an estate, from single agents, from captures or from saved walks, and hands each on.</summary>
+public abstract partial class ReadCommand : LinkCommand
 {
     private readonly List<string> _captures = [];
 
@@ -16,10 +16,11 @@ public abstract class ReadCommand : LinkCommand
 
     private bool FromFiles => ParameterSetName is "Capture" or "LiteralCapture";
 
-    /// <summary>The estate file. With captures it is optional, and says what hangs on the ports.</summary>
+    /// <summary>The estate file. With captures and walks it is optional, and says what hangs on the ports.</summary>
     [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Estate", ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = "Capture")]
     [Parameter(ParameterSetName = "LiteralCapture")]
+    [Parameter(ParameterSetName = "Walk")]
     [Alias("EstatePath")]
     public string Estate { get; set; } = string.Empty;
 
@@ -38,7 +39,7 @@ public abstract class ReadCommand : LinkCommand
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>
-    /// The switches to read, by name; wildcards are allowed. With captures, the one switch that all of them are of; without it each file is a
+    /// The switches to read, by name; wildcards are allowed. With captures and walks, the one switch that all of them are of; without it each file is a
     /// switch of its own, named like the file.
     /// </summary>
     [Parameter]
@@ -81,10 +82,14 @@ public abstract class ReadCommand : LinkCommand
     [ValidateNotNullOrEmpty]
     public override string? HostKeyPath { get; set; }
 
-    /// <summary>How many switches are read at once, 1 to 256. With 1 they are read in the order of the estate; else the controllers of each come when it is read.</summary>
+    /// <summary>
+    /// How many switches are read at once, 1 to 256. With 1 they are read in the order of the estate; else the controllers of each come when it is read.
+    /// 1 where it is left out, and 16 where SNMP alone is spoken.
+    /// </summary>
     [Parameter(ParameterSetName = "Estate")]
+    [Parameter(ParameterSetName = "Address")]
     [ValidateRange(1, EstateReading.MostAtOnce)]
-    public int ThrottleLimit { get; set; } = 1;
+    public int? ThrottleLimit { get; set; }
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
@@ -92,6 +97,14 @@ public abstract class ReadCommand : LinkCommand
         if (FromFiles)
         {
             _captures.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
+        }
+        else if (ParameterSetName == "Address")
+        {
+            ReadAddresses();
+        }
+        else if (ParameterSetName == "Walk")
+        {
+            ReadWalks();
         }
         else
         {
@@ -113,26 +126,30 @@ public abstract class ReadCommand : LinkCommand
 
     private void ReadEstate(EstateMap estate)
     {
-        using PipelinePump pump = new();
-        var reading = new EstateReading(estate, Links(estate, transcripts: null, pump));
         List<Switch> places = Selected(estate);
-        if (ClearTextRuleOf(estate).Warning(places.Where(place => _warned.Add((place.Address, place.TcpPort)))) is { } warning)
+        if (ClearTextRuleOf(estate).Warning(places.Where(place => WantsConsole(place) && _warned.Add((place.Address, place.TcpPort)))) is { } warning)
         {
             WriteWarning(warning);
         }
 
-        _ = pump.Run(() =>
-        {
-            void Begin(Switch place) => pump.Say(() => WriteVerbose($"Reading {place.Name} at {place.Address}."));
-            foreach (SwitchReading one in reading.ReadMany(places, ThrottleLimit, Begin, Stopped))
-            {
-                // Waited for, so that no more is read ahead than what whoever comes next in the pipeline takes.
-                _ = pump.OnPipeline(() => Give(one));
-            }
-
-            return true;
-        });
+        SnmpAsking? snmp = places.Any(WantsSnmp) ? new SnmpAsking(Access(estate), WantsSnmp, WantsConsole) : null;
+        using PipelinePump pump = new();
+        var reading = new EstateReading(estate, Links(estate, transcripts: null, pump)) { Snmp = snmp };
+        void Begin(Switch place) => pump.Say(() => WriteVerbose($"Reading {place.Name} at {place.Address}{Ways(place)}."));
+        int most = ThrottleLimit ?? (places.Any(WantsConsole) ? 1 : SnmpAtOnce);
+        GiveEach(reading.ReadMany(places, most, Begin, Stopped), pump);
     }
+
+    // Waited for, so that no more is read ahead than what whoever comes next in the pipeline takes.
+    private void GiveEach(IEnumerable<SwitchReading> readings, PipelinePump pump) => _ = pump.Run(() =>
+    {
+        foreach (SwitchReading one in readings)
+        {
+            _ = pump.OnPipeline(() => Give(one));
+        }
+
+        return true;
+    });
 
     private List<Switch> Selected(EstateMap estate)
     {

@@ -103,6 +103,38 @@ public enum ProblemId
     /// <summary>The samples of a dialect do not come out as it says.</summary>
     DialectSampleFails,
 
+    // SNMP
+    /// <summary>A line of a saved walk is nothing that a walk prints, or a value in it is cut.</summary>
+    WalkUnreadable,
+    /// <summary>A saved walk has an object twice, with different values.</summary>
+    WalkContradicts,
+    /// <summary>An agent does not answer, or stopped answering.</summary>
+    SnmpSilent,
+    /// <summary>What an agent sends cannot be read, or answers another question.</summary>
+    SnmpMalformed,
+    /// <summary>An agent answers that something is wrong with what it was asked.</summary>
+    SnmpRefused,
+    /// <summary>A walk comes back to where it has been, or to no end.</summary>
+    SnmpWalkEndless,
+    /// <summary>A community, user or password that cannot be used, or that is missing.</summary>
+    SnmpSecretUnusable,
+    /// <summary>An agent does not know the user.</summary>
+    SnmpUserUnknown,
+    /// <summary>An agent and we do not have the same authentication password or hash.</summary>
+    SnmpWrongPassword,
+    /// <summary>An agent cannot decrypt what we send.</summary>
+    SnmpWrongPrivacy,
+    /// <summary>An agent does not take the level of security for this user.</summary>
+    SnmpLevelRefused,
+    /// <summary>An agent does not know the context.</summary>
+    SnmpContextUnknown,
+    /// <summary>The clocks of an agent and of the session cannot be brought together.</summary>
+    SnmpClockWrong,
+    /// <summary>An agent has no table of PSE controllers.</summary>
+    PowerTablesMissing,
+    /// <summary>Watts that a unit cannot have; the agent may count in tenths.</summary>
+    WattsImplausible,
+
     // Baselines
     /// <summary>Two entries of a baseline cover the same model and release.</summary>
     BaselineEntriesOverlap,

@@ -1,4 +1,5 @@
 using PoeOps.Estate;
+using PoeOps.Rehearsal.Agents;
 using PoeOps.Rehearsal.Devices;
 using PoeOps.Rehearsal.Sessions;
 using PoeOps.Rehearsal.Worlds;
@@ -99,7 +100,9 @@ public static class RehearsalEstate
         }
 
         consoles.ForEach(console => console.Listener.Start());
-        return new RehearsalParts(script.World, clock, log, ended, consoles, script.Mishaps);
+        List<AgentListener> agents = [.. consoles.Select(console => new AgentListener(console.Device))];
+        agents.ForEach(agent => agent.Start());
+        return new RehearsalParts(script.World, clock, log, ended, consoles, agents, script.Mishaps);
     }
 
     private static void WriteEstate(EstateMap estate, RunningRehearsal rehearsal, RehearsalClock clock) =>
@@ -107,10 +110,12 @@ public static class RehearsalEstate
             estate.SourcePath,
             rehearsal.EstatePath,
             new EstateChange(
-                name => new SwitchEndpoint(Loopback, rehearsal.Switches.First(one => string.Equals(one.Name, name, StringComparison.OrdinalIgnoreCase)).Port, LinkKind.Tcp),
+                name => EndpointOf(rehearsal.Switches.First(one => string.Equals(one.Name, name, StringComparison.OrdinalIgnoreCase))),
                 site => RehearsalWindow.Of(site, clock.StartUtc),
                 clock,
                 Loopback));
+
+    private static SwitchEndpoint EndpointOf(RehearsalSwitch one) => new(Loopback, one.Port, LinkKind.Tcp, one.SnmpPort);
 
     private static Problem CannotStart(RehearsalOptions options, IReadOnlyList<Problem> problems)
     {

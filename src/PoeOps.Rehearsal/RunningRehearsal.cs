@@ -1,3 +1,4 @@
+using PoeOps.Rehearsal.Agents;
 using PoeOps.Rehearsal.Devices;
 using PoeOps.Rehearsal.Sessions;
 using PoeOps.Rehearsal.Worlds;
@@ -11,6 +12,7 @@ public sealed class RunningRehearsal : IDisposable
     private readonly RehearsalFolder _folder;
     private readonly DeviceLog _log;
     private readonly List<(SimulatedSwitch Device, ConsoleListener Listener)> _consoles;
+    private readonly List<AgentListener> _agents;
     private readonly object _gate = new();
     private bool _disposed;
 
@@ -19,12 +21,13 @@ public sealed class RunningRehearsal : IDisposable
         _ended = parts.Ended;
         _log = parts.Log;
         _consoles = parts.Consoles;
+        _agents = parts.Agents;
         _folder = folder;
         Clock = parts.Clock;
         World world = parts.World;
         Mishaps = [.. parts.Mishaps.Select(mishap => mishap.ToString())];
         (User, Password, ElevationPassword) = (world.User, world.Password, world.ElevationPassword);
-        Switches = [.. _consoles.Select(console => new RehearsalSwitch(console.Device.Name, console.Device.Family, console.Listener.Port))];
+        Switches = [.. _consoles.Select((console, place) => new RehearsalSwitch(console.Device.Name, console.Device.Family, console.Listener.Port, _agents[place].Port))];
     }
 
     /// <summary>The rehearsals of this process that have not ended.</summary>
@@ -53,6 +56,18 @@ public sealed class RunningRehearsal : IDisposable
 
     /// <summary>The made-up second secret, for switches that ask for one; empty where none does.</summary>
     public string ElevationPassword { get; }
+
+    /// <summary>The made-up community of every switch's SNMP agent.</summary>
+    public string Community { get; } = AgentSecrets.Community;
+
+    /// <summary>The user of SNMPv3 at every agent, who has SHA-256 and AES-128; <c>rehearsal-md5</c> and its like have the other hashes and the same passwords.</summary>
+    public string SnmpUser { get; } = AgentSecrets.User;
+
+    /// <summary>The made-up password of <see cref="SnmpUser"/> for authentication.</summary>
+    public string SnmpAuthPassword { get; } = AgentSecrets.AuthPassword;
+
+    /// <summary>The made-up password of <see cref="SnmpUser"/> for privacy.</summary>
+    public string SnmpPrivPassword { get; } = AgentSecrets.PrivPassword;
 
     /// <summary>True from the rehearsal's end on.</summary>
     public bool Ended => _ended.IsCancellationRequested;
@@ -100,6 +115,7 @@ public sealed class RunningRehearsal : IDisposable
         _consoles.ForEach(console => CatchUp(console.Device));
         _ended.Cancel();
         _consoles.ForEach(console => console.Listener.Dispose());
+        _agents.ForEach(agent => agent.Dispose());
         RehearsalEstate.Forget(this);
         _folder.Delete();
     }
@@ -117,7 +133,8 @@ public sealed class RunningRehearsal : IDisposable
 /// <param name="Name">The switch, as the estate names it.</param>
 /// <param name="Family">The family whose console it has.</param>
 /// <param name="Port">The TCP port of its console at 127.0.0.1.</param>
-public sealed record RehearsalSwitch(string Name, string Family, int Port);
+/// <param name="SnmpPort">The UDP port of its SNMP agent there.</param>
+public sealed record RehearsalSwitch(string Name, string Family, int Port, int SnmpPort);
 
 /// <summary>What a rehearsal is made of.</summary>
-internal sealed record RehearsalParts(World World, Clock Clock, DeviceLog Log, CancellationTokenSource Ended, List<(SimulatedSwitch Device, ConsoleListener Listener)> Consoles, IReadOnlyList<Mishap> Mishaps);
+internal sealed record RehearsalParts(World World, Clock Clock, DeviceLog Log, CancellationTokenSource Ended, List<(SimulatedSwitch Device, ConsoleListener Listener)> Consoles, List<AgentListener> Agents, IReadOnlyList<Mishap> Mishaps);

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Text;
 using PoeOps.Core.Tests.Dialects;
+using PoeOps.Core.Tests.Snmp;
 using PoeOps.Dialects;
 
 namespace PoeOps.Benchmarks;
@@ -52,6 +53,17 @@ internal static class ReadingFuzz
             return result.Dialect is { } dialect && capture is not null ? ReadingAccount.Wrong(dialect, capture) : null;
         });
         Console.WriteLine($"{read} of them were dialects still");
+        return faults == 0 ? 0 : 1;
+    }
+
+    /// <summary>Reads so many changed messages of SNMP.</summary>
+    /// <returns>0 where all is well.</returns>
+    public static int Messages(int count, int seed)
+    {
+        var fuzz = new MessageFuzz(Clone.Path("tests", "PoeOps.Core.Tests", "Snmp", "data", "snmpv3-wire.json"));
+        Console.WriteLine($"{count} messages from {seed}");
+        int faults = Each(count, seed, fuzz.Wrong);
+        Console.WriteLine($"{fuzz.Read / 2} of them were messages still");
         return faults == 0 ? 0 : 1;
     }
 

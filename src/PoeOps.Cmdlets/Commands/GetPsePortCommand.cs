@@ -3,7 +3,7 @@ using PoeOps.Estate;
 
 namespace PoeOps.Cmdlets.Commands;
 
-/// <summary>Gives PSE ports: of controllers from the pipeline, or read from an estate's consoles or from captures.</summary>
+/// <summary>Gives PSE ports: of controllers from the pipeline, or read from an estate's consoles, by SNMP, or from captures and saved walks.</summary>
 /// <example><code>Get-PseController -Estate .\harbour.estate.json | Get-PsePort | Where-Object LifeSafety</code><para>The ports that people can come to harm without.</para></example>
 /// <example><code>Get-PsePort -Capture .\*.txt -Dialect tidemark | Measure-Object DrawWatts -Sum</code><para>What the ports draw together.</para></example>
 [Cmdlet(VerbsCommon.Get, "PsePort", DefaultParameterSetName = "Estate")]

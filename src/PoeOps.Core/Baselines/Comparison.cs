@@ -56,7 +56,8 @@ public static class Comparison
         }
 
         string? missing = string.IsNullOrWhiteSpace(c.Model) ? "hardware model" : string.IsNullOrWhiteSpace(c.Firmware) ? "firmware version" : null;
-        return missing is null ? null : Unreadable(drift, $"No {missing} was read.");
+        string why = missing == "firmware version" && c.FirmwareUnread is { } reason ? $": {reason}" : string.Empty;
+        return missing is null ? null : Unreadable(drift, $"No {missing} was read{why}.");
     }
 
     private static Drift Listed(Drift drift, Baseline b, Dialect dialect)

@@ -26,6 +26,9 @@ public sealed record Controller
     /// <summary>What the controller runs, as the device prints it; null where not read.</summary>
     public string? Firmware { get; init; }
 
+    /// <summary>Why <see cref="Firmware"/> is not known, as part of a sentence; null where it is known, or nobody says why.</summary>
+    public string? FirmwareUnread { get; init; }
+
     /// <summary>The software release of the switch, as the device prints it; null where not read.</summary>
     public string? Release { get; init; }
 
@@ -95,7 +98,7 @@ public sealed record Controller
     /// <summary>The file of that dialect; empty where it was not read from text.</summary>
     public string DialectPath { get; init; } = string.Empty;
 
-    /// <summary>Where it was read: <c>console</c>, or the capture's path.</summary>
+    /// <summary>Where it was read: <c>console</c>, <c>snmp</c>, both with a comma between, or the path of the capture or saved walk.</summary>
     public string Source { get; init; } = string.Empty;
 
     /// <summary>When it was read, UTC.</summary>

@@ -11,4 +11,5 @@ public sealed record EstateChange(Func<string, SwitchEndpoint> Endpoint, Func<Si
 /// <param name="Address">A host name or an IP address.</param>
 /// <param name="Port">The TCP port.</param>
 /// <param name="Link">How it is reached.</param>
-public sealed record SwitchEndpoint(string Address, int Port, LinkKind Link);
+/// <param name="SnmpPort">The UDP port of its SNMP agent; null where it has none.</param>
+public sealed record SwitchEndpoint(string Address, int Port, LinkKind Link, int? SnmpPort = null);

@@ -90,7 +90,7 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             Port = cells.Port("Port", required: link == LinkKind.Tcp),
             Link = link,
             ClearText = cells.Flag("ClearText"),
-            Dialect = cells.Written("Dialect"),
+            Dialect = link == LinkKind.Snmp ? cells.Text("Dialect") : cells.Written("Dialect"),
             Credential = cells.Text("Credential"),
         };
         _census.Add(one, row.Line, (key, sentence, advice) =>

@@ -55,9 +55,17 @@ internal static class EstateRewrite
         foreach (JObject one in ((JArray)site["switches"]!).OfType<JObject>())
         {
             SwitchEndpoint endpoint = change.Endpoint((string)one["name"]!);
+            bool snmpAlone = (string?)one["link"] == EstateTexts.Word(LinkKind.Snmp);
             one["address"] = endpoint.Address;
-            one["port"] = endpoint.Port;
-            one["link"] = EstateTexts.Word(endpoint.Link);
+            one["port"] = snmpAlone ? endpoint.SnmpPort ?? SnmpSettings.UsualPort : endpoint.Port;
+            one["link"] = EstateTexts.Word(snmpAlone ? LinkKind.Snmp : endpoint.Link);
+            if (endpoint.SnmpPort is { } snmpPort)
+            {
+                JObject snmp = (JObject?)one["snmp"] ?? [];
+                snmp["port"] = snmpPort;
+                one["snmp"] = snmp;
+            }
+
             one.Remove("fileServer");
         }
     }

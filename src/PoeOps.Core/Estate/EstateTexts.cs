@@ -8,7 +8,7 @@ namespace PoeOps.Estate;
 internal static class EstateTexts
 {
     /// <summary>The words that name kinds of links.</summary>
-    public static IReadOnlyList<string> LinkWords { get; } = ["telnet", "tcp", "ssh"];
+    public static IReadOnlyList<string> LinkWords { get; } = ["telnet", "tcp", "ssh", "snmp"];
 
     /// <summary>Why a text cannot name a site, switch, unit or role.</summary>
     public static string? WrongName(string text) => NameParts.Check(text, slashAllowed: false);
@@ -41,6 +41,7 @@ internal static class EstateTexts
         "telnet" => LinkKind.Telnet,
         "tcp" => LinkKind.Tcp,
         "ssh" => LinkKind.Ssh,
+        "snmp" => LinkKind.Snmp,
         _ => null,
     };
 
@@ -49,6 +50,7 @@ internal static class EstateTexts
     {
         LinkKind.Telnet => "telnet",
         LinkKind.Tcp => "tcp",
+        LinkKind.Snmp => "snmp",
         _ => "ssh",
     };
 

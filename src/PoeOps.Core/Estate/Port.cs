@@ -23,6 +23,9 @@ public sealed record Port
     /// <summary>The port's id.</summary>
     public PortId PortId => new(UnitId, Name);
 
+    /// <summary>The name of its interface, as the device has it (ifName); null where not read.</summary>
+    public string? Interface { get; init; }
+
     /// <summary>Whether the port may feed a PD; null where not read.</summary>
     public bool? AdminEnabled { get; init; }
 
@@ -59,6 +62,9 @@ public sealed record Port
     /// <summary>What the PD is measured to draw, watts at the PSE; null where not read.</summary>
     public decimal? DrawWatts { get; init; }
 
+    /// <summary>What the port has fed since the device began to count, watt-hours at the PSE; the counter may have gone over its end. Null where not read.</summary>
+    public decimal? EnergyWattHours { get; init; }
+
     /// <summary>The most the port may be set aside, watts at the PSE; null where not read or not set.</summary>
     public decimal? LimitWatts { get; init; }
 
@@ -68,8 +74,14 @@ public sealed record Port
     /// <summary>The name that the PD gave of itself to its neighbour; null where not read.</summary>
     public string? Neighbour { get; init; }
 
+    /// <summary>What the PD says that it does, in the words of LLDP with commas between, such as <c>bridge, telephone</c>; null where not read.</summary>
+    public string? NeighbourCapabilities { get; init; }
+
     /// <summary>What people call the load: the estate's name, else the neighbour's, else the description, else null.</summary>
     public string? Load { get; init; }
+
+    /// <summary>What it is known by, where that is not the console: the standard tables, whether they say watts, and how its interface was found; empty elsewhere.</summary>
+    public string Source { get; init; } = string.Empty;
 
     /// <summary>What the load does for people; empty where no estate was given.</summary>
     public string Role { get; init; } = string.Empty;

@@ -12,22 +12,28 @@ public sealed record Switch
     /// <summary>A host name or an IP address.</summary>
     public string Address { get; init; } = string.Empty;
 
-    /// <summary>The TCP port, or null for the link's own.</summary>
+    /// <summary>The TCP port, for a switch that is reached by SNMP alone the UDP port; or null for the link's own.</summary>
     public int? Port { get; init; }
 
     /// <summary>How it is reached.</summary>
     public LinkKind Link { get; init; }
 
     /// <summary>True where user, password and everything said travel in clear: by Telnet and by raw TCP.</summary>
-    public bool IsInClear => Link != LinkKind.Ssh;
+    public bool IsInClear => Link is LinkKind.Telnet or LinkKind.Tcp;
 
-    /// <summary>True where it may be reached in clear also while nobody watches; of no meaning by SSH.</summary>
+    /// <summary>True where it may be reached in clear also while nobody watches; of no meaning by other links.</summary>
     public bool ClearText { get; init; }
 
-    /// <summary>The TCP port that is used: <see cref="Port"/>, else 23 for Telnet and 22 for SSH; 0 for raw TCP without a port.</summary>
-    public int TcpPort => Port ?? (Link == LinkKind.Telnet ? 23 : Link == LinkKind.Ssh ? 22 : 0);
+    /// <summary>The TCP port that is used: <see cref="Port"/>, else 23 for Telnet and 22 for SSH; 0 for raw TCP without a port. Of a switch that is reached by SNMP alone its UDP port.</summary>
+    public int TcpPort => Link == LinkKind.Snmp ? SnmpPort : Port ?? (Link == LinkKind.Telnet ? 23 : Link == LinkKind.Ssh ? 22 : 0);
 
-    /// <summary>The name of the dialect that it speaks.</summary>
+    /// <summary>What is said of its SNMP agent; null where nobody says anything.</summary>
+    public SnmpSettings? Snmp { get; init; }
+
+    /// <summary>The UDP port of its SNMP agent: 161 where nobody says another.</summary>
+    public int SnmpPort => (Link == LinkKind.Snmp ? Port : null) ?? Snmp?.Port ?? SnmpSettings.UsualPort;
+
+    /// <summary>The name of the dialect that it speaks; empty where it is reached by SNMP alone.</summary>
     public string Dialect { get; init; } = string.Empty;
 
     /// <summary>The name of the credential that logs in; empty where none is named.</summary>
@@ -55,6 +61,8 @@ public enum LinkKind
     Tcp,
     /// <summary>SSH, by a module of the user's.</summary>
     Ssh,
+    /// <summary>SNMP alone: it is read, and nothing can be loaded.</summary>
+    Snmp,
 }
 
 /// <summary>What the estate says of one unit.</summary>

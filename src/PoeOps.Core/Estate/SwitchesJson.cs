@@ -42,15 +42,17 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
     private Switch SwitchOf(JsonObjectReader reader, string site)
     {
         PowerSettings? own = PowerJson.Read(reader, power);
+        LinkKind link = Link(reader);
         var one = new Switch
         {
             Name = EstateJson.Name(reader, "name"),
             Site = site,
             Address = EstateJson.Address(reader, "address", required: true) ?? string.Empty,
             Port = reader.Whole("port", least: 1, most: 65535),
-            Link = Link(reader),
+            Link = link,
             ClearText = reader.Flag("clearText") ?? false,
-            Dialect = EstateJson.Written(reader, "dialect"),
+            Snmp = SnmpJson.Read(reader),
+            Dialect = link == LinkKind.Snmp && !reader.Has("dialect") ? string.Empty : EstateJson.Written(reader, "dialect"),
             Credential = reader.Text("credential") ?? string.Empty,
             FileServer = EstateJson.Address(reader, "fileServer") ?? fileServer,
             Power = own,

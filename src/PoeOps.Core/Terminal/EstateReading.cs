@@ -1,9 +1,10 @@
 using PoeOps.Estate;
 using PoeOps.Refresh;
+using PoeOps.Snmp;
 
 namespace PoeOps.Terminal;
 
-/// <summary>Reads the switches of an estate over their links, side by side or one after the other; one that fails is a problem and the rest go on.</summary>
+/// <summary>Reads the switches of an estate over their links and by SNMP, side by side or one after the other; one that fails is a problem and the rest go on.</summary>
 public sealed class EstateReading
 {
     /// <summary>How many switches may be read at once at the most: each takes some threads and a connection of this machine.</summary>
@@ -19,27 +20,23 @@ public sealed class EstateReading
         _links = links;
     }
 
-    /// <summary>Logs in to a switch, reads it and logs out.</summary>
+    /// <summary>Which switches are asked by SNMP; null for none.</summary>
+    public SnmpAsking? Snmp { get; init; }
+
+    /// <summary>Asks a switch by SNMP where that is wanted; logs in to it, reads it and logs out, unless SNMP alone is.</summary>
     /// <param name="place">The switch.</param>
     /// <param name="stop">Closes the connection, wherever the dialogue is.</param>
-    /// <returns>Its controllers as the estate describes them, and what could not be read; a switch that cannot be asked is a problem with no controllers.</returns>
+    /// <returns>
+    /// Its controllers as the estate describes them, and what could not be read; what cannot be asked one way is a problem, with the controllers that the other way gave.
+    /// </returns>
     /// <exception cref="OperationCanceledException"><paramref name="stop"/> was cancelled.</exception>
     public SwitchReading Read(Switch place, CancellationToken stop = default)
     {
-        try
-        {
-            using TerminalLink link = _links.Open(place, stop);
-            SwitchReading reading = link.Read();
-            stop.ThrowIfCancellationRequested();
-            List<Problem> problems = [.. reading.Problems];
-            return new SwitchReading(_estate.Apply(place, reading.Controllers, problems), problems);
-        }
-        catch (PoeOpsException exception)
-        {
-            stop.ThrowIfCancellationRequested();
-            Problem problem = exception.Problem.Target is null ? exception.Problem with { Target = place.Name } : exception.Problem;
-            return new SwitchReading([], [problem]);
-        }
+        SnmpReading? snmp = Snmp is { } asking && asking.Wants(place) ? asking.Ask(place, _estate.Clock(), stop) : null;
+        SwitchReading? console = snmp is null || Snmp!.AlsoConsole(place) ? Ask(place, stop) : null;
+        List<Problem> problems = [.. console?.Problems ?? [], .. snmp?.Problems ?? []];
+        IReadOnlyList<Controller> read = console is null ? snmp!.Controllers : snmp is null ? console.Controllers : MergedReading.Of(console.Controllers, snmp.Controllers, problems);
+        return new SwitchReading(_estate.Apply(place, read, problems), problems);
     }
 
     /// <summary>Reads switches side by side. Nothing is kept: whoever takes no more readings holds the readers up.</summary>
@@ -65,5 +62,22 @@ public sealed class EstateReading
                 return Read(place, over);
             },
             stop);
+    }
+
+    private SwitchReading Ask(Switch place, CancellationToken stop)
+    {
+        try
+        {
+            using TerminalLink link = _links.Open(place, stop);
+            SwitchReading reading = link.Read();
+            stop.ThrowIfCancellationRequested();
+            return reading;
+        }
+        catch (PoeOpsException exception)
+        {
+            stop.ThrowIfCancellationRequested();
+            Problem problem = exception.Problem.Target is null ? exception.Problem with { Target = place.Name } : exception.Problem;
+            return new SwitchReading([], [problem]);
+        }
     }
 }

@@ -46,6 +46,11 @@ public sealed class SwitchLinks
     /// <exception cref="OperationCanceledException"><paramref name="stop"/> was cancelled before the connection was made.</exception>
     public TerminalLink Open(Switch place, CancellationToken stop = default)
     {
+        if (place.Link == LinkKind.Snmp)
+        {
+            _ = Connect(place);
+        }
+
         // Before its secrets are fetched from wherever they are kept.
         DemandAllowed(place);
         Dialect dialect = DialectOf(place);

@@ -22,6 +22,11 @@ public static class TcpConnection
             throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"SSH to {Excerpt.Of(host)} is not built in.", "Hand a function that opens an SSH session to SwitchLinks, or an open stream to TerminalLink."));
         }
 
+        if (link == LinkKind.Snmp)
+        {
+            throw new PoeOpsException(new Problem(ProblemId.LinkNotSupported, $"The switch at {Excerpt.Of(host)} is reached by SNMP alone, which only reads.", "Name a console link (telnet or tcp) and a dialect in the estate, or read it with -Link Snmp."));
+        }
+
         TcpClient client = new();
         try
         {

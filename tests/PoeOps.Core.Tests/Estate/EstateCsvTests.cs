@@ -40,6 +40,15 @@ public sealed class EstateCsvTests : IDisposable
             Told.Of(EstateFile.ReadCsv(_folder.Write("bad.csv", Rows.Replace(",true", ",yes")), 60).Problems));
     }
 
+    [Fact]
+    public void A_switch_that_is_reached_by_snmp_alone_needs_no_dialect()
+    {
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", Header + "quay,Europe/Lisbon,quay-1,192.0.2.11,1161,snmp,,\n"), 60);
+        Assert.Empty(Told.Of(result.Problems));
+        Switch one = result.Estate!.Switches.Single();
+        Assert.Equal((LinkKind.Snmp, 1161, ""), (one.Link, one.SnmpPort, one.Dialect));
+    }
+
     // RFC 4180, section 2, rules 5 to 7: quoted fields, line ends in them, doubled quotes.
     [Fact]
     public void Quotes_are_those_of_RFC_4180()
@@ -59,7 +68,7 @@ public sealed class EstateCsvTests : IDisposable
     [InlineData(Header + "quay,Europe/Lisbon,\"q\"1,192.0.2.11,,telnet,reef,\n", new[] { "CsvUnreadable 2 -: The row cannot be taken apart: something stands between the closing double quote of a field and the next comma. Put fields that hold commas, line ends or double quotes into double quotes, and write a double quote in them twice." })]
     [InlineData(Header + "quay,Europe/Lisbon,q/1,192.0.2.300,99999,telent,,\n", new[]
     {
-        "CsvUnreadable 2 Link: 'telent' is no kind of link; the nearest is 'telnet'. Write one of telnet, tcp, ssh.",
+        "CsvUnreadable 2 Link: 'telent' is no kind of link; the nearest is 'telnet'. Write one of telnet, tcp, ssh, snmp.",
         "CsvUnreadable 2 Switch: 'q/1' cannot be a name: a name has a slash in it. Names have no slash and no control character, and 200 characters at the most.",
         "CsvUnreadable 2 Address: '192.0.2.300' is no host name or IP address: it ends in a number and is no IPv4 address of four numbers from 0 to 255. Write the host alone, without port or protocol, such as 192.0.2.11 or north-1.example.org.",
         "CsvUnreadable 2 Port: '99999' is no TCP port, which is a number from 1 to 65535. Write the port, or leave the field empty for the link's own.",

@@ -26,7 +26,7 @@ internal static class SampleEstate
               "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ],
               "switches": [
                 {
-                  "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "fileServer": "192.0.2.6", "power": { "policy": "draw", "staggerSeconds": 0.5, "supplyWatts": [370, 715.5] },
+                  "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "snmp": { "port": 1161, "mainPower": "tenths", "interfaces": [ { "unit": "1", "firstPort": 1, "lastPort": 24, "ifIndex": 101 } ] }, "fileServer": "192.0.2.6", "power": { "policy": "draw", "staggerSeconds": 0.5, "supplyWatts": [370, 715.5] },
                   "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5, "power": { "pseType": 4, "policy": "limit", "demotes": true, "efficiency": 0.9 } } ],
                   "loads": [ { "unit": "1", "ports": "1-8,12", "load": "ticket hall", "role": "Phone" }, { "unit": "1", "ports": "20", "role": "help point" } ]
                 },

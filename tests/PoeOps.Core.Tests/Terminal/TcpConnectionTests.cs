@@ -120,6 +120,16 @@ public sealed class TcpConnectionTests
     }
 
     [Fact]
+    public void A_switch_that_is_reached_by_SNMP_alone_has_no_console()
+    {
+        Problem problem = Assert.Throws<PoeOpsException>(() => TcpConnection.Open("192.0.2.9", 161, LinkKind.Snmp, Patience)).Problem;
+
+        Assert.Equal(
+            (ProblemId.LinkNotSupported, "The switch at 192.0.2.9 is reached by SNMP alone, which only reads.", "Name a console link (telnet or tcp) and a dialect in the estate, or read it with -Link Snmp."),
+            (problem.Id, problem.Sentence, problem.Advice));
+    }
+
+    [Fact]
     public void An_SSH_link_says_what_to_use_instead()
     {
         Problem problem = Assert.Throws<PoeOpsException>(() => TcpConnection.Open("192.0.2.9", 22, LinkKind.Ssh, Patience)).Problem;

@@ -2,7 +2,7 @@ using System.Collections.Concurrent;
 using System.Diagnostics.CodeAnalysis;
 using System.Runtime.ExceptionServices;
 
-namespace PoeOps.Terminal;
+namespace PoeOps;
 
 /// <summary>
 /// Works on many things side by side, and gives what comes of each as it comes. No more is kept than what the workers hold: where nobody takes what
