@@ -74,7 +74,8 @@ public abstract class LinkCommand : PoeCommand
 
         return new SwitchLinks(
             new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts,
-            place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)));
+            place => pump is null ? OpenSsh(place) : pump.OnPipeline(() => OpenSsh(place), TurnPatience, () => throw NoTurn(place)),
+            pump is null ? problem => Tell($"{problem.Target}: {problem.Sentence} The switch is read over a new session.") : null, Stopped);
     }
 
     /// <summary>The secrets that stand on the line.</summary>
