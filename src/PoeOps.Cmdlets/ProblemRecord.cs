@@ -21,9 +21,9 @@ internal static class ProblemRecord
         ProblemId.FileUnreadable => ErrorCategory.ReadError,
         ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
         ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
-        ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
+        ProblemId.SwitchHeld or ProblemId.UnitBusy or ProblemId.SessionsFull => ErrorCategory.ResourceBusy,
         ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
-        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
+        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.SessionEnded or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
         ProblemId.LogInRefused or ProblemId.SecretMissing or ProblemId.KeyFileUnusable => ErrorCategory.AuthenticationError,
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or
             ProblemId.PatternTooSlow => ErrorCategory.OperationTimeout,

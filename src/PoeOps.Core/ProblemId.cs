@@ -226,6 +226,10 @@ public enum ProblemId
     ClearTextRefused,
     /// <summary>The device closed the connection.</summary>
     LinkClosed,
+    /// <summary>The device had ended the session before a command was sent in it; the command was not sent.</summary>
+    SessionEnded,
+    /// <summary>The device, or the console server before it, has no session free.</summary>
+    SessionsFull,
     /// <summary>The device said nothing for longer than it may.</summary>
     LinkSilent,
     /// <summary>The device did not take what was sent to it in time.</summary>

@@ -81,8 +81,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
 
-    // The unit at work is watched all the same while nobody can have a session opened.
-    private protected override TimeSpan? TurnPatience => TimeSpan.FromSeconds(20);
+    private protected override bool FollowsUnits => true;
 
     /// <inheritdoc/>
     protected override void ProcessRecord()

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
+using PoeOps.Refresh;
 
 namespace PoeOps.Terminal;
 
@@ -53,13 +54,13 @@ public sealed class CaptureSaving
     /// <param name="clock">Counts the deadlines.</param>
     /// <param name="times">How long to wait; null for the usual.</param>
     /// <param name="report">Takes a problem after which the work goes on: the device refused a command, and its answer is saved all the same.</param>
+    /// <param name="stop">Ends the pauses between attempts to connect.</param>
     /// <exception cref="PoeOpsException">The connection or the log-in failed, the device stopped answering, or a file could not be written; what was saved before stays.</exception>
-    public IEnumerable<SavedCapture> Run(Func<Stream> open, Clock clock, TerminalTimes? times, Action<Problem> report)
+    public IEnumerable<SavedCapture> Run(Func<Stream> open, Clock clock, TerminalTimes? times, Action<Problem> report, CancellationToken stop = default)
     {
         MakeFolder();
         TerminalTimes limits = times ?? new TerminalTimes();
-        using Dialogue dialogue = new(open(), _dialect, clock, limits, transcript: null);
-        new LogIn(dialogue, _secrets, clock, limits).Run();
+        using Dialogue dialogue = new SessionOpening(open, _dialect, _secrets, clock, limits, new Waits()).OpenPatiently(() => null, stop);
         using MemoryStream raw = new();
         dialogue.Tap = raw;
         foreach (SavedCapture order in _orders)
