@@ -111,7 +111,7 @@ public abstract class LinkCommand : PoeCommand
     {
         if (Stopped.IsCancellationRequested)
         {
-            Host.UI.WriteWarningLine(line);
+            WarnHost(line);
         }
         else
         {

@@ -79,25 +79,9 @@ internal static class Echo
     {
         while (at < answer.Length && answer[at] != wanted && answer[at] is '\r' or '\n' or '\b' or ' ' or '\u001b')
         {
-            at = answer[at] == '\u001b' ? EndOfSequence(answer, at) : at + 1;
+            at = answer[at] == '\u001b' ? Noise.EndOfSequence(answer, at) : at + 1;
         }
 
         return at;
-    }
-
-    // ECMA-48, 5.4: a control sequence ends with the first byte from 40 to 7E (hexadecimal) behind its introducer.
-    private static int EndOfSequence(string answer, int at)
-    {
-        at++;
-        if (at < answer.Length && answer[at] == '[')
-        {
-            at++;
-            while (at < answer.Length && answer[at] is >= ' ' and <= '?')
-            {
-                at++;
-            }
-        }
-
-        return Math.Min(at + 1, answer.Length);
     }
 }

@@ -47,7 +47,7 @@ public sealed class TerminalLink : IUnitLink
         _times = times ?? new TerminalTimes();
         _transcripts = transcripts ?? (() => null);
         _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command), () => Session().LastPrompt);
-        Connect(_transcripts);
+        _dialogue = secrets.Guarded(() => Connect(_transcripts));
         _keepAlive = dialect.Console.KeepAlive is { } text
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
             : null;
@@ -62,7 +62,7 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public SwitchReading Read()
     {
-        SwitchReading reading = Alone(_asking.Read);
+        SwitchReading reading = SecretsInReading.Strike(Asked(_asking.Read), _secrets);
         return (_transcript?.Lost ?? _noTranscript) is { } lost ? WithProblem(reading, lost) : reading;
     }
 
@@ -74,7 +74,7 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        return Alone(() => _asking.AskBusy(asks)).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
+        return Asked(() => _asking.AskBusy(asks)).FirstOrDefault(manners.Busy.AnyFits) is { } busy ? PlainText.Of(_secrets.Strike(busy.Trim())) : null;
     }
 
     /// <inheritdoc/>
@@ -95,7 +95,7 @@ public sealed class TerminalLink : IUnitLink
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
         string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
         Exchange[] asks = [.. manners.Asks.Select(ask => ask with { Send = SafeValue.Fill(ask.Send, ("{Unit}", order.Unit)) })];
-        _ = Alone(() =>
+        _ = Asked(() =>
         {
             _watch = new RefreshWatch(Session(), manners with { Asks = asks }, _clock, poll);
             _watch.Start(filled);
@@ -105,15 +105,15 @@ public sealed class TerminalLink : IUnitLink
 
     /// <inheritdoc/>
     public LinkEvent Next(Deadline until) =>
-        _watch is { } watch ? Alone(() => watch.Next(until)) : throw new InvalidOperationException("No refresh was started on this session.");
+        _watch is { } watch ? Struck(Asked(() => watch.Next(until))) : throw new InvalidOperationException("No refresh was started on this session.");
 
     /// <inheritdoc/>
-    public void Reopen() => Alone(() =>
+    public void Reopen() => Asked(() =>
     {
         _watch = null;
         _dialogue?.Dispose();
         _dialogue = null;
-        Connect(TranscriptOrNone);
+        _dialogue = Connect(TranscriptOrNone);
         return true;
     });
 
@@ -124,7 +124,7 @@ public sealed class TerminalLink : IUnitLink
             ?? throw CannotRefresh($"has no command to set {property} to '{SettingWords.Means(before, property) ?? "nothing"}'");
         foreach (string command in commands)
         {
-            _ = Alone(() => Session().Ask(command));
+            _ = Asked(() => Session().Ask(command));
         }
     }
 
@@ -148,7 +148,12 @@ public sealed class TerminalLink : IUnitLink
         });
     }
 
+    private T Asked<T>(Func<T> work) => _secrets.Guarded(() => Alone(work));
+
     private T Alone<T>(Func<T> work) => _keepAlive is { } keepAlive ? keepAlive.Busy(work) : work();
+
+    // Also of a line that was cut before: the beginning of a secret before the cut is struck too.
+    private LinkEvent Struck(LinkEvent said) => said with { Text = _secrets.Strike(said.Text) };
 
     // A device that prints its progress might take a line for an answer, or for a word to stop.
     private bool SendKeepAlive(string text)
@@ -184,17 +189,19 @@ public sealed class TerminalLink : IUnitLink
         }
     }
 
-    private void Connect(Func<Transcript?> transcripts)
+    private Dialogue Connect(Func<Transcript?> transcripts)
     {
         Stream stream = _waits.Count(_open);
         Dialogue? dialogue = null;
+        bool isThrough = false;
         try
         {
             _transcript = transcripts();
             TranscriptPath = _transcript?.Path ?? TranscriptPath;
             dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript) { Waits = _waits };
             new LogIn(dialogue, _secrets, _clock, _times).Run();
-            _dialogue = dialogue;
+            isThrough = true;
+            return dialogue;
         }
         finally
         {
@@ -202,7 +209,7 @@ public sealed class TerminalLink : IUnitLink
             {
                 stream.Dispose();
             }
-            else if (_dialogue is null)
+            else if (!isThrough)
             {
                 dialogue.Dispose();
             }
