@@ -14,7 +14,7 @@ internal static class Noise
             int next = text[at] switch
             {
                 '\r' or '\n' or '\0' => at + 1,
-                '\b' => Mask(text, at + 1, wanted),
+                '\b' => Mask(text, at + 1),
                 '\u001b' => EndOfSequence(text, at),
                 ' ' => Blanks(text, at),
                 _ => at,
@@ -50,7 +50,7 @@ internal static class Noise
     }
 
     // A back-space, and a star or a blank over the character.
-    private static int Mask(string text, int at, char wanted) => at < text.Length && text[at] is '*' or ' ' && text[at] != wanted ? at + 1 : at;
+    private static int Mask(string text, int at) => at < text.Length && text[at] is '*' or ' ' ? at + 1 : at;
 
     // Blanks fill a line up to the edge of the screen; elsewhere they are text.
     private static int Blanks(string text, int at)

@@ -42,6 +42,13 @@ public sealed class SecretTests
         }
     }
 
+    [Fact]
+    public void A_mask_is_no_character_of_a_secret_that_has_the_same()
+    {
+        byte[] said = Encoding.ASCII.GetBytes(string.Concat("st*r 7".Select(c => c + "\b*")) + ".");
+        Assert.Equal(@"[secret]\x08*.", Said(new LogInSecrets("mate", "st*r 7"), transcript => Pieces(transcript, said, 1)));
+    }
+
     [Theory]
     [InlineData("utf-16")]
     [InlineData("utf-16BE")]
