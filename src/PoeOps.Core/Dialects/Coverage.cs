@@ -104,8 +104,8 @@ public static class Coverage
             Releases = releases,
             Ports = controllers.Sum(controller => controller.Ports.Count),
             Problems = problems.Count,
-            Overlaps = trial.Overlaps,
-            SlowPatterns = trial.SlowPatterns,
+            Overlaps = [.. trial.Overlaps.Select(one => one with { Takes = PlainText.Of(one.Takes), WouldTake = PlainText.Of(one.WouldTake), File = PlainText.Of(one.File) })],
+            SlowPatterns = [.. trial.SlowPatterns.Select(one => one with { Rule = PlainText.Of(one.Rule), File = PlainText.Of(one.File) })],
             UnreadVersions = [.. UnreadVersions(dialect, controllers)],
         };
         return new CoverageReading(summary, [.. lines.Select(Shown)], problems);
