@@ -12,7 +12,7 @@ internal static class ProblemRecord
     /// <param name="problem">What is wrong.</param>
     /// <param name="target">What it is about; the problem's own target or file where null.</param>
     public static ErrorRecord Of(Problem problem, object? target = null) =>
-        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target ?? problem.Target ?? problem.File);
+        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target is string text ? PlainText.Of(text) : target ?? problem.Target ?? problem.File);
 
     private static ErrorCategory Category(ProblemId id) => id switch
     {

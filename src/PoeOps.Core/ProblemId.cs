@@ -30,6 +30,8 @@ public enum ProblemId
     JsonBadValue,
     /// <summary>A JSON object has the same key twice.</summary>
     JsonKeyTwice,
+    /// <summary>A text of a user's file holds a character that nobody sees.</summary>
+    HiddenCharacter,
     /// <summary>A CSV file lacks a column or has a row that does not fit its header.</summary>
     CsvUnreadable,
 
@@ -248,6 +250,8 @@ public enum ProblemId
     NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>
     PromptNotSeen,
+    /// <summary>A device said a secret in what was read of it.</summary>
+    SecretTold,
     /// <summary>A line of a saved transcript is not written as transcripts are.</summary>
     TranscriptUnreadable,
     /// <summary>An answer is longer than any may be.</summary>

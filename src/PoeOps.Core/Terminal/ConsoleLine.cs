@@ -72,6 +72,9 @@ internal sealed class ConsoleLine : IDisposable
         }
     }
 
+    /// <summary>The log-in is over: what is said from here on is no echo of a secret.</summary>
+    public void LoggedIn() => _transcript?.LoggedIn();
+
     /// <summary>Takes what came next onto the screen.</summary>
     /// <param name="machineTime">How long to wait at the most.</param>
     /// <returns>False where nothing came.</returns>
@@ -114,9 +117,9 @@ internal sealed class ConsoleLine : IDisposable
         {
             return _encoding.GetBytes(text);
         }
-        catch (EncoderFallbackException exception)
+        catch (EncoderFallbackException)
         {
-            throw DialogueProblems.NotWritable(_encoding.WebName, exception);
+            throw DialogueProblems.NotWritable(_encoding.WebName);
         }
     }
 }

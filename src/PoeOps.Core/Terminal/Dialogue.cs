@@ -22,6 +22,7 @@ public sealed class Dialogue : IDisposable
     private readonly LastWords _words = new();
     private bool _echoes;
     private bool _unseen;
+    private bool _isLogIn = true;
 
     /// <summary>Begins a conversation; nothing is sent yet.</summary>
     /// <param name="stream">A duplex stream to the console, which the dialogue owns from now on.</param>
@@ -60,9 +61,7 @@ public sealed class Dialogue : IDisposable
 
     /// <summary>Sends a command and gives what the device answers, up to its prompt: without echo, pagers and prompt.</summary>
     /// <param name="command">The command.</param>
-    /// <exception cref="PoeOpsException">
-    /// The device closed, fell silent, blocked, answered too much or for too long, or refused the command (<see cref="ProblemId.CommandRefused"/>).
-    /// </exception>
+    /// <exception cref="PoeOpsException">The device closed, fell silent, blocked, answered too much or for too long, or refused (<see cref="ProblemId.CommandRefused"/>).</exception>
     public string Ask(string command)
     {
         string answer = Hear(command);
@@ -84,7 +83,14 @@ public sealed class Dialogue : IDisposable
     internal bool IsPrompt(string line) => _dialect.Console.IsPrompt(line);
 
     /// <summary>A text for a sentence: short, on one line, without secrets.</summary>
-    internal string Shown(string text) => Excerpt.Of(Secrets.Strike(text.Trim()));
+    internal string Shown(string text) => Excerpt.Of(_isLogIn ? Secrets.StrikeInLogIn(text.Trim()) : Secrets.Strike(text.Trim()));
+
+    /// <summary>The log-in is over: what is said from here on is no echo of a secret.</summary>
+    internal void LoggedIn()
+    {
+        _isLogIn = false;
+        _line.LoggedIn();
+    }
 
     /// <summary>Forgets what came unasked, and sends a command.</summary>
     /// <exception cref="PoeOpsException">

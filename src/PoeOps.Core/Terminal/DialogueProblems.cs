@@ -51,13 +51,11 @@ internal static class DialogueProblems
     public static PoeOpsException Refused(string command, string line) =>
         Of(ProblemId.CommandRefused, $"The device refused '{command}' with '{line}'.", "Correct the command in the dialect, or check that the user may give it.");
 
-    /// <summary>A text cannot be written in the encoding of the device.</summary>
-    public static PoeOpsException NotWritable(string encoding, Exception cause) =>
-        new(
-            new Problem(
-                ProblemId.ValueNotSafe, $"What is to be sent holds a character that {encoding} cannot write, and is not sent.",
-                "Use other characters, or name the encoding of the device in the dialect."),
-            cause);
+    /// <summary>A text cannot be written in the encoding of the device. It may be a secret, so which character it is nobody is told.</summary>
+    public static PoeOpsException NotWritable(string encoding) =>
+        Of(
+            ProblemId.ValueNotSafe, $"What is to be sent holds a character that {encoding} cannot write, and is not sent.",
+            "Use other characters, or name the encoding of the device in the dialect.");
 
     private static string Last(string words) => words.Length == 0 ? string.Empty : $"; its last words: {words}";
 

@@ -153,34 +153,9 @@ internal static class Echo
     {
         while (at < answer.Length && answer[at] != wanted && answer[at] is '\r' or '\n' or '\b' or ' ' or '\u001b' or '\u009b' or '\u009d')
         {
-            at = answer[at] is '\u001b' or '\u009b' or '\u009d' ? EndOfSequence(answer, at) : at + 1;
+            at = answer[at] is '\u001b' or '\u009b' or '\u009d' ? Noise.EndOfSequence(answer, at) : at + 1;
         }
 
         return at;
-    }
-
-    // ECMA-48, 5.4: a control sequence ends with the first byte from 40 to 7E (hexadecimal) behind its introducer, which is one character or two; 5.6: a
-    // string, such as a window's title, ends with its terminator, and by custom with BEL.
-    private static int EndOfSequence(string answer, int at)
-    {
-        char kind = answer[at] == '\u001b' && at + 1 < answer.Length ? answer[++at] : answer[at];
-        at++;
-        if (kind is '[' or '\u009b')
-        {
-            while (at < answer.Length && answer[at] is >= ' ' and <= '?')
-            {
-                at++;
-            }
-
-            return Math.Min(at + 1, answer.Length);
-        }
-
-        if (kind is ']' or '\u009d')
-        {
-            int end = answer.IndexOfAny(['\a', '\u009c', '\u001b', '\n'], at);
-            return end < 0 ? answer.Length : answer[end] == '\n' ? end : Math.Min(end + (answer[end] == '\u001b' ? 2 : 1), answer.Length);
-        }
-
-        return Math.Min(at, answer.Length);
     }
 }

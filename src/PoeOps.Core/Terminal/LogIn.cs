@@ -48,6 +48,7 @@ internal sealed class LogIn
         }
 
         _dialogue.Clear();
+        _dialogue.LoggedIn();
         foreach (string command in _console.Quiet)
         {
             _ = _dialogue.Ask(command);

@@ -15,6 +15,7 @@ public sealed class TerminalLink : IUnitLink
 
     private readonly SessionOpening _opening;
     private readonly Dialect _dialect;
+    private readonly LogInSecrets _secrets;
     private readonly string _switch;
     private readonly Clock _clock;
     private readonly Action<Problem> _tell;
@@ -47,13 +48,14 @@ public sealed class TerminalLink : IUnitLink
     {
         _opening = new SessionOpening(open, dialect, secrets, clock, times ?? new TerminalTimes(), _waits);
         _dialect = dialect;
+        _secrets = secrets;
         _switch = switchName;
         _clock = clock;
         _tell = tell ?? (_ => { });
         _stop = stop;
         _transcripts = transcripts ?? (() => null);
         _asking = new SwitchAsking(dialect, switchName, clock, AskOnce, () => Session().LastPrompt);
-        Connect(_transcripts);
+        _dialogue = secrets.Guarded(() => Connect(_transcripts));
         _keepAlive = dialect.Console.KeepAlive is { } text
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
             : null;
@@ -68,7 +70,7 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public SwitchReading Read()
     {
-        SwitchReading reading = Alone(() => InOneSession(_asking.Read));
+        SwitchReading reading = SecretsInReading.Strike(Asked(() => InOneSession(_asking.Read)), _secrets);
         return (_transcript?.Lost ?? _noTranscript) is { } lost ? WithProblem(reading, lost) : reading;
     }
 
@@ -80,7 +82,7 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        return Alone(() => InOneSession(() => _asking.AskBusy(asks))).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
+        return Asked(() => InOneSession(() => _asking.AskBusy(asks))).FirstOrDefault(manners.Busy.AnyFits) is { } busy ? PlainText.Of(_secrets.Strike(busy.Trim())) : null;
     }
 
     /// <inheritdoc/>
@@ -101,7 +103,7 @@ public sealed class TerminalLink : IUnitLink
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
         string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
         Exchange[] asks = [.. manners.Asks.Select(ask => ask with { Send = SafeValue.Fill(ask.Send, ("{Unit}", order.Unit)) })];
-        _ = Alone(() =>
+        _ = Asked(() =>
         {
             var watch = new RefreshWatch(Session(), manners with { Asks = asks }, _clock, poll);
             try
@@ -122,10 +124,10 @@ public sealed class TerminalLink : IUnitLink
 
     /// <inheritdoc/>
     public LinkEvent Next(Deadline until) =>
-        _watch is { } watch ? Alone(() => watch.Next(until)) : throw new InvalidOperationException("No refresh was started on this session.");
+        _watch is { } watch ? Struck(Asked(() => watch.Next(until))) : throw new InvalidOperationException("No refresh was started on this session.");
 
     /// <inheritdoc/>
-    public void Reopen() => Alone(() =>
+    public void Reopen() => Asked(() =>
     {
         Renew();
         return true;
@@ -139,7 +141,7 @@ public sealed class TerminalLink : IUnitLink
         foreach (string command in commands)
         {
             _asked = null;
-            _ = Alone(() => InOneSession(() => Session().Ask(command)));
+            _ = Asked(() => InOneSession(() => Session().Ask(command)));
         }
     }
 
@@ -163,7 +165,12 @@ public sealed class TerminalLink : IUnitLink
         });
     }
 
+    private T Asked<T>(Func<T> work) => _secrets.Guarded(() => Alone(work));
+
     private T Alone<T>(Func<T> work) => _keepAlive is { } keepAlive ? keepAlive.Busy(work) : work();
+
+    // Also of a line that was cut before: the beginning of a secret before the cut is struck too.
+    private LinkEvent Struck(LinkEvent said) => said with { Text = _secrets.Strike(said.Text) };
 
     // A device that prints its progress might take a line for an answer, or for a word to stop.
     private bool SendKeepAlive(string text)
@@ -199,7 +206,7 @@ public sealed class TerminalLink : IUnitLink
         }
     }
 
-    private void Connect(Func<Transcript?> transcripts)
+    private Dialogue Connect(Func<Transcript?> transcripts)
     {
         Transcript? Begin()
         {
@@ -209,7 +216,7 @@ public sealed class TerminalLink : IUnitLink
         }
 
         // Whoever follows a unit at work has pauses and a deadline of its own, and is told at once that the device cannot be reached.
-        _dialogue = _started ? _opening.Open(Begin) : _opening.OpenPatiently(Begin, _stop);
+        return _started ? _opening.Open(Begin) : _opening.OpenPatiently(Begin, _stop);
     }
 
     private void Renew()
@@ -217,7 +224,7 @@ public sealed class TerminalLink : IUnitLink
         _watch = null;
         _dialogue?.Dispose();
         _dialogue = null;
-        Connect(TranscriptOrNone);
+        _dialogue = Connect(TranscriptOrNone);
     }
 
     // A device may end a session that was idle. What is asked then is begun anew in another one, once: a reading of two sessions could be half of what
@@ -231,7 +238,7 @@ public sealed class TerminalLink : IUnitLink
         catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SessionEnded || (exception.Problem.Id == ProblemId.LinkClosed && WasUnheard))
         {
             Renew();
-            _tell(exception.Problem with { Target = _switch });
+            _tell(_secrets.Strike(exception.Problem) with { Target = _switch });
             return ask();
         }
     }
