@@ -252,11 +252,7 @@ public sealed class Dialogue : IDisposable
         return answer;
     }
 
-    private void Remember(string prompt)
-    {
-        LastPrompt = prompt;
-        _prompts.Add(prompt);
-    }
+    private void Remember(string prompt) => _prompts.Add(LastPrompt = prompt);
 
     // A prompt that was drawn again behind a log line may still be on its way when the next command is sent: it must not pass for that one's.
     private bool IsSure(string command) => _prompts.Contains(LastLine) && (!_echoes || HasEcho(command));
