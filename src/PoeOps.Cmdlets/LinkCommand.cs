@@ -48,10 +48,11 @@ public abstract class LinkCommand : PoeCommand
     [ValidateNotNullOrEmpty]
     public virtual string? HostKeyPath { get; set; }
 
-    /// <summary>
-    /// How long whoever opens a session waits for the pipeline's thread, which a console that takes no more text may hold up; null to wait as long as it takes.
-    /// </summary>
-    private protected virtual TimeSpan? TurnPatience => null;
+    // The pipeline's thread may be held up by a console that takes no more text; whoever follows a unit at work must come to an end all the same.
+    private static readonly TimeSpan TurnPatience = TimeSpan.FromSeconds(20);
+
+    /// <summary>True where the links follow units at work: nobody waits for the pipeline's thread without end then, and a new session is a matter of the run's own record.</summary>
+    private protected virtual bool FollowsUnits => false;
 
     /// <summary>Makes an opener of links.</summary>
     /// <param name="estate">The estate, or null.</param>
@@ -68,7 +69,24 @@ public abstract class LinkCommand : PoeCommand
             return OnPipeline(place, pump, () => ssh.Open(place, credential, seen));
         }
 
-        return new SwitchLinks(new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh) { ClearText = ClearTextRuleOf(estate) };
+        void TellOfNewSession(Problem problem)
+        {
+            string line = $"{problem.Target}: {problem.Sentence} The switch is read over a new session.";
+            if (pump is null)
+            {
+                Tell(line);
+            }
+            else
+            {
+                pump.Say(() => Tell(line));
+            }
+        }
+
+        return new SwitchLinks(
+            new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh, FollowsUnits ? null : TellOfNewSession, Stopped)
+        {
+            ClearText = ClearTextRuleOf(estate),
+        };
     }
 
     private T OnPipeline<T>(Switch place, PipelinePump? pump, Func<T> turn)
@@ -86,7 +104,7 @@ public abstract class LinkCommand : PoeCommand
             }
         }
 
-        return pump is null ? turn() : TurnPatience is { } most ? pump.OnPipeline(Turn, most, () => throw NoTurn(place, most)) : pump.OnPipeline(Turn);
+        return pump is null ? turn() : FollowsUnits ? pump.OnPipeline(Turn, TurnPatience, () => throw NoTurn(place)) : pump.OnPipeline(Turn);
     }
 
     /// <summary>Says whether links may be used in clear.</summary>
@@ -104,7 +122,7 @@ public abstract class LinkCommand : PoeCommand
     private static Problem StoppedMeanwhile(Switch place) => new(
         ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened, because the pipeline was being stopped.", "Look at the switch by hand.") { Target = place.Name };
 
-    private static PoeOpsException NoTurn(Switch place, TimeSpan most) => new(new Problem(
-        ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened: the console took no more text for {most.TotalSeconds} s, and sessions are opened between its lines.",
+    private static PoeOpsException NoTurn(Switch place) => new(new Problem(
+        ProblemId.ConnectFailed, $"No SSH session to {place.Name} was opened: the console took no more text for {TurnPatience.TotalSeconds} s, and sessions are opened between its lines.",
         "Let the console go on.") { Target = place.Name });
 }

@@ -31,12 +31,12 @@ public abstract partial class PoeCommand
         }
     }
 
-    // A stopped pipeline takes no warning any more.
-    private void Tell(string line)
+    /// <summary>Warns, also when the pipeline was stopped and takes nothing any more.</summary>
+    private protected void Tell(string line)
     {
         if (Stopped.IsCancellationRequested)
         {
-            Host.UI.WriteWarningLine(line);
+            WarnHost(line);
         }
         else
         {

@@ -43,6 +43,35 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
     /// <inheritdoc/>
     protected override void StopProcessing() => _stop.Cancel();
 
+    // Whatever a device or a file said, nothing that a terminal would act on comes out: every text that is shown goes through here.
+
+    /// <summary>Warns, with nothing in it that a terminal would act on.</summary>
+    /// <param name="text">What to say.</param>
+    protected new void WriteWarning(string text) => base.WriteWarning(PlainText.Of(text));
+
+    /// <summary>Says more where it is wanted, with nothing in it that a terminal would act on.</summary>
+    /// <param name="text">What to say.</param>
+    protected new void WriteVerbose(string text) => base.WriteVerbose(PlainText.Of(text));
+
+    /// <summary>Asks, or says under -WhatIf what would be done.</summary>
+    /// <param name="target">What it is done to.</param>
+    /// <param name="action">What is done.</param>
+    protected new bool ShouldProcess(string target, string action) => base.ShouldProcess(PlainText.Of(target), PlainText.Of(action));
+
+    /// <summary>The same in sentences of our own.</summary>
+    /// <param name="description">What is done, for -WhatIf.</param>
+    /// <param name="question">The question; may have several lines.</param>
+    /// <param name="caption">What stands over it.</param>
+    protected new bool ShouldProcess(string description, string question, string caption) => base.ShouldProcess(PlainText.OfLines(description), PlainText.OfLines(question), PlainText.Of(caption));
+
+    /// <summary>Asks.</summary>
+    /// <param name="question">The question; may have several lines.</param>
+    /// <param name="caption">What stands over it.</param>
+    protected new bool ShouldContinue(string question, string caption) => base.ShouldContinue(PlainText.OfLines(question), PlainText.Of(caption));
+
+    /// <summary>Warns past the pipeline, which was stopped and takes nothing any more.</summary>
+    private protected void WarnHost(string text) => Host.UI.WriteWarningLine(PlainText.Of(text));
+
     /// <summary>Reports a problem and goes on.</summary>
     /// <param name="problem">What is wrong.</param>
     /// <param name="target">What it is about; the problem's own target or file where null.</param>

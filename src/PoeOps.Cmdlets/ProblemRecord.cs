@@ -12,7 +12,7 @@ internal static class ProblemRecord
     /// <param name="problem">What is wrong.</param>
     /// <param name="target">What it is about; the problem's own target or file where null.</param>
     public static ErrorRecord Of(Problem problem, object? target = null) =>
-        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target ?? problem.Target ?? problem.File);
+        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target is string text ? PlainText.Of(text) : target ?? problem.Target ?? problem.File);
 
     private static ErrorCategory Category(ProblemId id) => id switch
     {
@@ -21,9 +21,9 @@ internal static class ProblemRecord
         ProblemId.FileUnreadable => ErrorCategory.ReadError,
         ProblemId.FileNotWritable or ProblemId.JournalNotWritable => ErrorCategory.WriteError,
         ProblemId.FileExists or ProblemId.SwitchTwice or ProblemId.NameTwice => ErrorCategory.ResourceExists,
-        ProblemId.SwitchHeld or ProblemId.UnitBusy => ErrorCategory.ResourceBusy,
+        ProblemId.SwitchHeld or ProblemId.UnitBusy or ProblemId.SessionsFull => ErrorCategory.ResourceBusy,
         ProblemId.SshModuleMissing => ErrorCategory.NotInstalled,
-        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
+        ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.SessionEnded or ProblemId.ImageFetchFailed or ProblemId.SshSessionUnusable => ErrorCategory.ConnectionError,
         ProblemId.LogInRefused or ProblemId.SecretMissing or ProblemId.KeyFileUnusable or ProblemId.SnmpSecretUnusable or ProblemId.SnmpUserUnknown or
             ProblemId.SnmpWrongPassword or ProblemId.SnmpWrongPrivacy or ProblemId.SnmpLevelRefused => ErrorCategory.AuthenticationError,
         ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.StageTimedOut or ProblemId.StageStalled or ProblemId.TftpTimedOut or

@@ -89,9 +89,14 @@ internal sealed class SecretSource
         }
         catch (RuntimeException exception) when (exception is not PipelineStoppedException)
         {
-            throw Wrong(place, $"The credential map failed for '{place.Credential}': {SshProbe.OneSentence((exception.InnerException ?? exception).Message)}");
+            throw Wrong(place, $"The credential map failed for '{place.Credential}': {Why(exception)}");
         }
     }
+
+    // The words of a throw are the user's own; what a conversion or a command says may quote what it was given.
+    private static string Why(RuntimeException exception) => exception.WasThrownFromThrowStatement
+        ? SshProbe.OneSentence((exception.InnerException ?? exception).Message)
+        : $"{exception.ErrorRecord.FullyQualifiedErrorId}; what else it says is left out, for it may hold a secret.";
 
     private static PoeOpsException Wrong(Switch place, string sentence) => new(new Problem(
         ProblemId.SecretMissing, sentence, "Give -CredentialMap a hashtable of names and credentials, or a script block that takes a name and gives its credential.") { Target = place.Name });

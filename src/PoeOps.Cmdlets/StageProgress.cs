@@ -38,7 +38,7 @@ internal sealed class StageProgress
         {
             _cmdlet.WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", $"{progress.Index} of {progress.Total}: {progress.Unit}")
             {
-                CurrentOperation = $"{progress.Stage}: {progress.Text}",
+                CurrentOperation = PlainText.Of($"{progress.Stage}: {progress.Text}"),
                 PercentComplete = progress.Percent ?? -1,
             });
         }

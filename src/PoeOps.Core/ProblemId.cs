@@ -30,6 +30,8 @@ public enum ProblemId
     JsonBadValue,
     /// <summary>A JSON object has the same key twice.</summary>
     JsonKeyTwice,
+    /// <summary>A text of a user's file holds a character that nobody sees.</summary>
+    HiddenCharacter,
     /// <summary>A CSV file lacks a column or has a row that does not fit its header.</summary>
     CsvUnreadable,
 
@@ -258,6 +260,10 @@ public enum ProblemId
     ClearTextRefused,
     /// <summary>The device closed the connection.</summary>
     LinkClosed,
+    /// <summary>The device had ended the session before a command was sent in it; the command was not sent.</summary>
+    SessionEnded,
+    /// <summary>The device, or the console server before it, has no session free.</summary>
+    SessionsFull,
     /// <summary>The device said nothing for longer than it may.</summary>
     LinkSilent,
     /// <summary>The device did not take what was sent to it in time.</summary>
@@ -276,6 +282,8 @@ public enum ProblemId
     NoVariantFits,
     /// <summary>An answer did not end with a prompt.</summary>
     PromptNotSeen,
+    /// <summary>A device said a secret in what was read of it.</summary>
+    SecretTold,
     /// <summary>A line of a saved transcript is not written as transcripts are.</summary>
     TranscriptUnreadable,
     /// <summary>An answer is longer than any may be.</summary>

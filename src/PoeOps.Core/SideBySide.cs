@@ -76,7 +76,10 @@ internal sealed class SideBySide<TItem, TResult>
         }
         catch (OperationCanceledException) when (_over.IsCancellationRequested)
         {
-            // Nobody waits for this result any more.
+            // Nobody waits for this result any more, and nothing more is begun.
+            while (_waiting.TryDequeue(out _))
+            {
+            }
         }
 
         if (Interlocked.Decrement(ref _working) == 0)

@@ -26,7 +26,7 @@ Describe 'A console that' {
         @{ Mishap = 'LogIn:PasswordTwice'; Id = 'LogInRefused'; Says = '^hall-1: The device asked ''.+'' again after it was answered\. ' }
         @{ Mishap = 'Connect:Closes'; Id = 'LinkClosed'; Says = '^hall-1: The device closed the connection while a prompt after log-in was awaited\. ' }
         @{ Mishap = 'Connect:Hangs'; Id = 'LinkSilent'; Says = '^hall-1: The device said nothing for 30 s while a prompt after log-in was awaited\. ' }
-        @{ Mishap = 'Answer:LinkLost'; Id = 'LinkClosed'; Says = '^hall-1: The device closed the connection while the answer to ''.+'' was awaited\. ' }
+        @{ Mishap = 'Answer:LinkLost'; Id = 'LinkClosed'; Says = '^hall-1: The device closed the connection while the answer to ''.+'' was awaited; its last words: ''.+''\. ' }
         @{ Mishap = 'Answer:Garbage'; Id = 'CaptureOfAnotherFamily'; Says = '^hall-1: The dialect ''kelpline'' reads nothing here: ' }
     ) {
         $result = ReadWith $Mishap

@@ -192,6 +192,7 @@ Describe 'Logging in by SSH' -Skip:([bool] $obstacle) {
         @{ Name = 'a text'; Map = @{ 'ferry hall' = 'ullage-wrong' }; Says = "^hall-1: The credential map has a System\.String for 'ferry hall', and a credential was expected\. Give " }
         @{ Name = 'two'; Map = { param($name) 1; 2 }; Says = "^hall-1: The credential map gave 2 things for 'ferry hall', and one credential was expected\. Give " }
         @{ Name = 'an error'; Map = { param($name) throw "no vault for $name" }; Says = "^hall-1: The credential map failed for 'ferry hall': no vault for ferry hall\. Give " }
+        @{ Name = 'an error of PowerShell'; Map = { param($name) [pscredential] [uri] 'ullage-wrong' }; Says = "^hall-1: The credential map failed for 'ferry hall': \w+; what else it says is left out, for it may hold a secret\. Give " }
         @{ Name = 'no map'; Map = 'ullage-wrong'; Says = '^hall-1: The credential map is a System\.String, and a hashtable or a script block was expected\. Give ' }
         @{ Name = 'a name that it lacks'; Map = @{ other = 1 }; Says = '^hall-1: SSH to .+ needs a user, and no credential was given\.' }
     ) {

@@ -11,6 +11,7 @@ BeforeAll {
     . "$PSScriptRoot/Told.ps1"
     . "$PSScriptRoot/Nights.ps1"
     . "$PSScriptRoot/SshServer.ps1"
+    . "$PSScriptRoot/SecretSearch.ps1"
     if (Find-SshObstacle) { return }
 
     $env:PSModulePath = "$(Get-SshModulePath $root)$([IO.Path]::PathSeparator)$env:PSModulePath"
@@ -113,13 +114,7 @@ Stop-Transcript | Out-Null
 
         $left = @(Get-ChildItem -Recurse -File -Force $night.Folder)
         @($left.Name | Where-Object { $_ -match '\.transcript\.txt$' }).Count | Should -BeGreaterOrEqual 3
-        foreach ($file in $left) {
-            $text = [Text.Encoding]::UTF8.GetString([IO.File]::ReadAllBytes($file.FullName))
-            $text += [Text.Encoding]::Unicode.GetString([IO.File]::ReadAllBytes($file.FullName))
-            foreach ($secret in $night.Rehearsal.Password, $night.Server.Passphrase, 'ullage-wrong') {
-                $text.Contains($secret) | Should -BeFalse -Because "$($file.Name) must not hold it"
-            }
-        }
+        Find-Secret $night.Folder $night.Rehearsal.Password, $night.Server.Passphrase, 'ullage-wrong' | Should -BeNullOrEmpty
     }
 
     It 'is whole by a key, whose passphrase is in nothing that it leaves' {
@@ -139,9 +134,7 @@ Invoke-PseRefresh -Plan '$($night.KeyPlanPath)' -ImageFolder '$root/examples/ima
         $lines = @(& $nightsPwsh @arguments 2>&1 | ForEach-Object { "$_" })
         Set-Content "$($night.Folder)/printed.txt" $lines
         $lines | Where-Object { $_ -clike 'ROW*' } | Sort-Object | Should -Be 'ROW hall-1/1 Done', 'ROW hall-1/2 Done' -Because "$($lines -join "`n")"
-        foreach ($file in Get-ChildItem -Recurse -File -Force $night.Folder) {
-            [Text.Encoding]::UTF8.GetString([IO.File]::ReadAllBytes($file.FullName)).Contains($phrase) | Should -BeFalse -Because "$($file.Name) must not hold it"
-        }
+        Find-Secret $night.Folder $phrase | Should -BeNullOrEmpty
     }
 
     It 'connects to read under -WhatIf, and writes no host key' {

@@ -1,4 +1,4 @@
-# Switches behind Telnet servers and a console server by others, each with a terminal of its own between: a whole switch read, and two units refreshed in one run.
+# Switches behind Telnet servers and a console server by others, each with a terminal of its own between: a whole switch read, and by Telnet two units refreshed in one run.
 BeforeDiscovery {
     . "$PSScriptRoot/TelnetServer.ps1"
     $obstacle = Find-TelnetObstacle
@@ -65,7 +65,6 @@ Describe 'Two units in one run' -Skip:([bool] $obstacle) {
     It 'are refreshed behind <Kind>' -ForEach @(
         @{ Kind = 'busybox telnetd, its terminal one of lines' }
         @{ Kind = 'telnetd of inetutils, its terminal one of lines' }
-        @{ Kind = 'console server over raw TCP' }
     ) {
         $work = "$all/$([guid]::NewGuid().ToString('N'))"
         $rehearsal = Start-PseRehearsal -Estate "$root/examples/harbour.estate.json" -Speed 400

@@ -18,7 +18,7 @@ public sealed partial class InvokePseRefreshCommand
     {
         if (line is not null)
         {
-            Host.UI.WriteWarningLine(line);
+            WarnHost(line);
         }
     }
 

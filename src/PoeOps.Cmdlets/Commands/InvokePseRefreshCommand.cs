@@ -81,8 +81,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
 
-    // The unit at work is watched all the same while nobody can have a session opened.
-    private protected override TimeSpan? TurnPatience => TimeSpan.FromSeconds(20);
+    private protected override bool FollowsUnits => true;
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
@@ -183,7 +182,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         if (Stopped.IsCancellationRequested)
         {
             // The stopped pipeline takes no object any more, and its end is what somebody is waiting for.
-            Host.UI.WriteLine($"{result.UnitId} ended {result.Outcome}: {result.Reason}");
+            Host.UI.WriteLine(PlainText.Of($"{result.UnitId} ended {result.Outcome}: {result.Reason}"));
         }
 
         WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });

@@ -120,7 +120,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         string?[] cautions = controllers.Count == 0 ? [] : [PortRows.Lacks(_rows, _baseline is not null), PortRows.WithoutBudget(controllers)];
         foreach (string? caution in cautions.Where(caution => caution is not null))
         {
-            WriteWarning(caution);
+            WriteWarning(caution!);
         }
 
         foreach (Controller controller in controllers)

@@ -138,7 +138,7 @@ public sealed class SavePseCaptureCommand : LinkCommand
 
     private void Save(CaptureSaving saving, Switch place, SwitchLinks links, Clock clock)
     {
-        using (IEnumerator<SavedCapture> answers = saving.Run(() => links.Connect(place), clock, times: null, problem => WriteProblem(problem)).GetEnumerator())
+        using (IEnumerator<SavedCapture> answers = saving.Run(() => links.Connect(place), clock, times: null, problem => WriteProblem(problem), Stopped).GetEnumerator())
         {
             while (Run(answers.MoveNext))
             {

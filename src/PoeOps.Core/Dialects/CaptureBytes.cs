@@ -37,6 +37,27 @@ internal static class CaptureBytes
         return null;
     }
 
+    /// <summary>Puts line feeds in the place of carriage returns, for devices that end their lines with these; CR LF and CR NUL are one end. UTF-16 is left as it is.</summary>
+    public static byte[] FeedsForReturns(byte[] bytes)
+    {
+        if (bytes is [0xFF, 0xFE, ..] or [0xFE, 0xFF, ..])
+        {
+            return bytes;
+        }
+
+        List<byte> feeds = new(bytes.Length);
+        for (int i = 0; i < bytes.Length; i++)
+        {
+            bool isRest = i > 0 && bytes[i - 1] == '\r' && bytes[i] is 0 or (byte)'\n';
+            if (!isRest)
+            {
+                feeds.Add(bytes[i] == '\r' ? (byte)'\n' : bytes[i]);
+            }
+        }
+
+        return [.. feeds];
+    }
+
     private static byte[]? ReadFile(string path, out Problem? problem)
     {
         using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);

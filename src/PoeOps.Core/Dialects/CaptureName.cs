@@ -11,10 +11,10 @@ public static class CaptureName
 
     /// <summary>The switch that a file's name says.</summary>
     /// <param name="path">The path of a capture.</param>
-    /// <returns>What stands before the first <c>~</c>; the whole name without its extension where there is none, or nothing before it.</returns>
+    /// <returns>What stands before the first <c>~</c>, as it can be shown; the whole name without its extension where there is none, or nothing before it.</returns>
     public static string SwitchOf(string path)
     {
-        string name = Path.GetFileNameWithoutExtension(path);
+        string name = PlainText.Of(Path.GetFileNameWithoutExtension(path));
         int mark = name.IndexOf(Mark);
         return mark > 0 ? name.Substring(0, mark) : name;
     }

@@ -40,6 +40,11 @@ public sealed class CaptureText
             return new CaptureText(path, [], [problem!]);
         }
 
+        if (dialect.Console.ReturnEndsLine)
+        {
+            bytes = CaptureBytes.FeedsForReturns(bytes);
+        }
+
         List<Problem> problems = [];
         IReadOnlyList<CaptureLine> lines = new CaptureLines(path, problems).Decode(bytes, dialect.Encoding);
         return new CaptureText(path, lines, problems);

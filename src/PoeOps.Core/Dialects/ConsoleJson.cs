@@ -22,6 +22,7 @@ internal static class ConsoleJson
             ElevatedPrompts = Prompts(console, "elevatedPrompts", required: false),
             LogIn = Exchanges(console, "logIn", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),
             LogInRefused = PatternJson.Parts(console, "logInRefused"),
+            SessionsFull = PatternJson.Parts(console, "sessionsFull"),
             Elevate = console.Text("elevate"),
             ElevateDialogue = Exchanges(console, "elevateDialogue", lineEnd: true, "{User}", "{Password}", "{ElevationPassword}"),
             Pagers = Exchanges(console, "pagers", lineEnd: false),
@@ -32,6 +33,7 @@ internal static class ConsoleJson
             Changing = PatternJson.Parts(console, "changing"),
             GoodBye = console.Text("goodBye"),
             LineEnd = LineEnd(console),
+            ReturnEndsLine = ReturnEndsLine(console),
             Wake = console.Text("wake"),
             KeepAlive = console.Text("keepAlive"),
             KeepAliveSeconds = (double)(console.Number("keepAliveSeconds", least: 1, most: 3600) ?? 60),
@@ -89,6 +91,17 @@ internal static class ConsoleJson
         }
 
         return prompts;
+    }
+
+    private static bool ReturnEndsLine(JsonObjectReader console)
+    {
+        string word = console.Text("lineBreak") ?? "lf";
+        if (word is not ("lf" or "cr"))
+        {
+            console.Report(ProblemId.JsonBadValue, "lineBreak", $"'{Excerpt.Of(word)}' is no line break.", "Write lf, which takes CR LF as well, or cr where a carriage return alone ends a line.");
+        }
+
+        return word == "cr";
     }
 
     private static string LineEnd(JsonObjectReader console)

@@ -17,6 +17,9 @@ public sealed record ConsoleManners
     /// <summary>What the device prints when it refuses a log-in.</summary>
     public IReadOnlyList<Regex> LogInRefused { get; init; } = [];
 
+    /// <summary>What the device, or a console server before it, prints when it has no session free: before the log-in, in place of it or behind it.</summary>
+    public IReadOnlyList<Regex> SessionsFull { get; init; } = [];
+
     /// <summary>The command that elevates; null where none is needed.</summary>
     public string? Elevate { get; init; }
 
@@ -46,6 +49,9 @@ public sealed record ConsoleManners
 
     /// <summary>What ends a line that is sent.</summary>
     public string LineEnd { get; init; } = "\r";
+
+    /// <summary>True where a carriage return alone ends a line that comes; else it goes back to the line's start, and a line feed ends the line.</summary>
+    public bool ReturnEndsLine { get; init; }
 
     /// <summary>Sent when nothing comes after connecting, so that a console server wakes; null to wait in silence.</summary>
     public string? Wake { get; init; }

@@ -59,6 +59,10 @@ public static class ConsoleText
             {
                 i = PlayControl(raw, i + 1, line, ref cursor);
             }
+            else if (c is '\u0090' or '\u0098' or (>= '\u009d' and <= '\u009f'))
+            {
+                i = SkipString(raw, i + 1);
+            }
             else if (!IsControl(c))
             {
                 Put(line, cursor++, c);
@@ -82,7 +86,7 @@ public static class ConsoleText
             return PlayControl(raw, at + 2, line, ref cursor);
         }
 
-        if (kind is ']' or 'P' or '_' or '^')
+        if (kind is ']' or 'P' or 'X' or '_' or '^')
         {
             return SkipString(raw, at + 2);
         }
@@ -180,13 +184,13 @@ public static class ConsoleText
         }
     }
 
-    // A string such as a window's title ends at BEL or at ESC \. One without an end would take the rest of the line along; only its beginning is
+    // A string such as a window's title ends at BEL, at ESC \ or at its one character of eight bits. One without an end would take the rest of the line along; only its beginning is
     // dropped then, so that what follows is seen and reported.
     private static int SkipString(string raw, int at)
     {
         for (int i = at; i < raw.Length; i++)
         {
-            if (raw[i] == '\a')
+            if (raw[i] is '\a' or '\u009c')
             {
                 return i;
             }

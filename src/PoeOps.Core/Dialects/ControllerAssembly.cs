@@ -77,9 +77,9 @@ internal sealed class ControllerAssembly
         AllocatedWatts = Watts(record?["AllocatedWatts"]),
         DrawWatts = Watts(record?["DrawWatts"]),
         PseType = (PseType)(Whole(record?["PseType"]) ?? 0),
-        Dialect = _dialect.Name,
-        DialectPath = _dialect.SourcePath,
-        Source = _context.Source,
+        Dialect = PlainText.Of(_dialect.Name),
+        DialectPath = PlainText.Of(_dialect.SourcePath),
+        Source = PlainText.Of(_context.Source),
         ReadUtc = _context.ReadUtc,
         Ports = ports,
     };

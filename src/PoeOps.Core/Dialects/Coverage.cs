@@ -104,12 +104,18 @@ public static class Coverage
             Releases = releases,
             Ports = controllers.Sum(controller => controller.Ports.Count),
             Problems = problems.Count,
-            Overlaps = trial.Overlaps,
-            SlowPatterns = trial.SlowPatterns,
+            Overlaps = [.. trial.Overlaps.Select(one => one with { Takes = PlainText.Of(one.Takes), WouldTake = PlainText.Of(one.WouldTake), File = PlainText.Of(one.File) })],
+            SlowPatterns = [.. trial.SlowPatterns.Select(one => one with { Rule = PlainText.Of(one.Rule), File = PlainText.Of(one.File) })],
             UnreadVersions = [.. UnreadVersions(dialect, controllers)],
         };
-        return new CoverageReading(summary, lines, problems);
+        return new CoverageReading(summary, [.. lines.Select(Shown)], problems);
     }
+
+    // The rules are tried on what the device said; what is handed on can be shown.
+    private static LineReading Shown(LineReading line) => line with
+    {
+        File = PlainText.Of(line.File), Text = PlainText.OfLine(line.Text), Rule = PlainText.Of(line.Rule), Fields = PlainText.Of(line.Fields), Record = PlainText.Of(line.Record),
+    };
 
     private static IEnumerable<string> UnreadVersions(Dialect dialect, List<Controller> controllers) =>
         Unread(dialect.Firmware, controllers.Select(one => one.Firmware), "firmware").Concat(Unread(dialect.Release, controllers.Select(one => one.Release), "release"));
@@ -124,7 +130,7 @@ public static class Coverage
         HashSet<string> filled = new(lines.SelectMany(FilledBy), StringComparer.Ordinal);
         return new DialectCoverage
         {
-            Dialect = dialect.Name,
+            Dialect = PlainText.Of(dialect.Name),
             Lines = lines.Count,
             Read = lines.Count(line => line.ReadAs == ReadAs.Read),
             Ignored = lines.Count(line => line.ReadAs == ReadAs.Ignored),
@@ -132,8 +138,8 @@ public static class Coverage
             Prompts = lines.Count(line => line.ReadAs == ReadAs.Prompt),
             Unread = unread,
             CoveredPercent = lines.Count == 0 ? 100 : Math.Floor(1000.0 * (lines.Count - unread) / lines.Count) / 10,
-            NeverFilled = [.. Fillable(dialect).Where(name => !filled.Contains(name))],
-            NeverUsed = [.. Rules(dialect).Where(name => !used.Contains(name))],
+            NeverFilled = [.. Fillable(dialect).Where(name => !filled.Contains(name)).Select(PlainText.Of)],
+            NeverUsed = [.. Rules(dialect).Where(name => !used.Contains(name)).Select(PlainText.Of)],
         };
     }
 

@@ -28,7 +28,7 @@ internal sealed class DialectBase
     /// <returns>Its root with everything that it takes from others, or null where a file cannot be had.</returns>
     public JsonObjectReader? Open(string path)
     {
-        if (JsonObjectReader.Open(path, _problems) is not { } root)
+        if (JsonObjectReader.Open(path, _problems, controls: true) is not { } root)
         {
             return null;
         }
@@ -90,5 +90,5 @@ internal sealed class DialectBase
             ?? files.FirstOrDefault(file => string.Equals(NameIn(file), named, StringComparison.OrdinalIgnoreCase));
     }
 
-    private static string? NameIn(string file) => JsonObjectReader.Open(file, [])?.Text("name");
+    private static string? NameIn(string file) => JsonObjectReader.Open(file, [], controls: true)?.Text("name");
 }

@@ -26,7 +26,7 @@ public static class DialectFile
     public static DialectResult Parse(string text, string name)
     {
         List<Problem> problems = [];
-        JsonObjectReader? root = JsonObjectReader.Parse(text, name, problems);
+        JsonObjectReader? root = JsonObjectReader.Parse(text, name, problems, controls: true);
         return root is null ? new DialectResult(null, problems) : Finish(root, name, problems);
     }
 

@@ -51,7 +51,7 @@ public sealed class DialectShelf
     // What a file with mistakes calls itself.
     private static string? NameIn(string file, List<string> unread)
     {
-        if (JsonObjectReader.Open(file, []) is { } root)
+        if (JsonObjectReader.Open(file, [], controls: true) is { } root)
         {
             return root.Text("name");
         }

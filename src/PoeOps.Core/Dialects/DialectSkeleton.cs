@@ -30,6 +30,8 @@ internal static class DialectSkeleton
             // , "logIn": [ { "expect": "^EDIT name: $", "send": "{User}" }, { "expect": "^EDIT word: $", "send": "{Password}", "lineEnd": true } ]
             // What is printed when the log-in is refused.
             // , "logInRefused": ["^EDIT not you$"]
+            // What is printed when no session is free, so that it is tried again.
+            // , "sessionsFull": ["^EDIT all taken$"]
             // The command that elevates, and what is asked then.
             // , "elevate": "EDIT", "elevateDialogue": [ { "expect": "^EDIT second word: $", "send": "{ElevationPassword}" } ]
             // Where a long answer stops, and the key that goes on.
@@ -48,6 +50,8 @@ internal static class DialectSkeleton
             // , "goodBye": "EDIT"
             // What ends a line that is sent: cr, lf or crlf; cr where absent.
             // , "lineEnd": "cr"
+            // What ends a line that comes: lf, or cr where a carriage return alone does; lf where absent.
+            // , "lineBreak": "lf"
             // Sent when nothing comes after connecting; may be empty.
             // , "wake": ""
             // Sent after so many idle seconds, so that the session stays open; may be empty for a line end alone.

@@ -203,7 +203,8 @@ internal sealed class DraftText
     // Nothing in it may end the comment.
     private static string Line(string text) => Excerpt.Of(text, MostShown).Replace('\u2028', ' ').Replace('\u2029', ' ');
 
-    private static string Json(string text) => JsonConvert.ToString(text);
+    // A hidden character is an escape in a pattern too, and stands for the same.
+    private static string Json(string text) => JsonConvert.ToString(PlainText.Of(text));
 
     private static string List(IReadOnlyList<string> texts) => $"[{string.Join(", ", texts.Select(Json))}]";
 
@@ -213,5 +214,5 @@ internal sealed class DraftText
         Add(depth, $"// GUESS: {Excerpt.Of(text, 400)}; check this.");
     }
 
-    private void Add(int depth, string text) => _lines.Add(text.Length == 0 ? text : new string(' ', 2 * depth) + text);
+    private void Add(int depth, string text) => _lines.Add(text.Length == 0 ? text : new string(' ', 2 * depth) + PlainText.OfLine(text));
 }

@@ -99,7 +99,7 @@ internal sealed class DraftValues
         (string Word, string Means)[] words = [.. seen.Select(value => (Word: value, Means: Meaning(property, value))).Where(one => one.Means is not null).Select(one => (one.Word, one.Means!))];
         if (words.Length > 0)
         {
-            parts.Add($"\"words\": {{ {string.Join(", ", words.Select(word => $"{JsonConvert.ToString(DraftPattern.Exact(word.Word))}: \"{word.Means}\""))} }}");
+            parts.Add($"\"words\": {{ {string.Join(", ", words.Select(word => $"{JsonConvert.ToString(PlainText.Of(DraftPattern.Exact(word.Word)))}: \"{word.Means}\""))} }}");
             why.Add($"the words {string.Join(", ", words.Select(word => $"'{word.Word}'"))} stand there");
         }
 

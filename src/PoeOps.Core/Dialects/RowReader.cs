@@ -116,7 +116,7 @@ internal sealed class RowReader
         values.Add(new(property, value, line));
         if (property == "Condition")
         {
-            values.Add(new("ConditionText", text.Trim(), line));
+            values.Add(new("ConditionText", PlainText.Of(text.Trim()), line));
         }
 
         return slow is null && wrong is null;

@@ -96,7 +96,7 @@ internal sealed class ValueReader
             "Priority" => Word(meant, Priorities, out value),
             "Condition" => Condition(meant, translated, out value),
             _ when RecordProperties.IsWatts(property) => AmountText.Read(meant, rule, out value),
-            _ => Text(meant, out value),
+            _ => Text(property, meant, out value),
         };
     }
 
@@ -116,9 +116,10 @@ internal sealed class ValueReader
         return null;
     }
 
-    private static string? Text(string text, out string? value)
+    // A unit or port with a hidden character in its name is refused; an escape in its place would be another name.
+    private static string? Text(string property, string text, out string? value)
     {
-        value = text;
+        value = property is "Unit" or "Port" ? text : PlainText.Of(text);
         return null;
     }
 

@@ -78,6 +78,13 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             return null;
         }
 
+        if (row.Fields.Select((field, at) => (Text: field, Column: header[at])).FirstOrDefault(field => !PlainText.IsPlain(field.Text)) is { Text: not null } hidden)
+        {
+            string sentence = $"The field '{Excerpt.Of(hidden.Text)}' holds a character that nobody sees and that may change how what stands around it is shown.";
+            problems.Add(new Problem(ProblemId.HiddenCharacter, sentence, "Write the field without it.") { File = path, Line = row.Line, Path = hidden.Column });
+            return null;
+        }
+
         var cells = new EstateCsvCells(header, row, (column, sentence, advice) => Report(row.Line, sentence, advice, column));
         string site = cells.Name("Site");
         CheckZone(site, cells.Written("Zone"), row.Line);

@@ -43,14 +43,8 @@ internal static class NameParts
             return $"a name has {name.Length} characters and may have {Longest}";
         }
 
-        foreach (char c in name)
-        {
-            if (char.IsControl(c) || (c == '/' && !slashAllowed))
-            {
-                return c == '/' ? "a name has a slash in it" : "a name has a control character in it";
-            }
-        }
-
-        return null;
+        return name.IndexOf('/') >= 0 && !slashAllowed ? "a name has a slash in it"
+            : name.Any(char.IsControl) ? "a name has a control character in it"
+            : PlainText.IsPlain(name) ? null : "a name has a hidden character in it";
     }
 }

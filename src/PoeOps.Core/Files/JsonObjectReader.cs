@@ -35,8 +35,9 @@ public sealed class JsonObjectReader
     /// <summary>Reads a file to its root object.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
     /// <param name="problems">Where problems are added: those of <see cref="TextFile.Read"/> and <see cref="Parse"/>.</param>
+    /// <param name="controls">True for a file whose texts may go to a device: control characters have a meaning in them.</param>
     /// <returns>The root, or null where there is none to read.</returns>
-    public static JsonObjectReader? Open(string path, IList<Problem> problems)
+    public static JsonObjectReader? Open(string path, IList<Problem> problems, bool controls = false)
     {
         TextFileResult file = TextFile.Read(path);
         if (file.Problem is { } problem)
@@ -45,21 +46,26 @@ public sealed class JsonObjectReader
             return null;
         }
 
-        return Parse(file.Text!, path, problems);
+        return Parse(file.Text!, path, problems, controls);
     }
 
     /// <summary>Reads a text to its root object. Comments are allowed, and a key <c>$schema</c>.</summary>
     /// <param name="text">The whole text.</param>
     /// <param name="fileName">What problems call it.</param>
-    /// <param name="problems">Where problems are added: <see cref="ProblemId.JsonSyntax"/>, <see cref="ProblemId.JsonKeyTwice"/>, <see cref="ProblemId.JsonWrongType"/>.</param>
+    /// <param name="problems">
+    /// Where problems are added: <see cref="ProblemId.JsonSyntax"/>, <see cref="ProblemId.JsonKeyTwice"/>, <see cref="ProblemId.JsonWrongType"/>,
+    /// <see cref="ProblemId.HiddenCharacter"/>.
+    /// </param>
+    /// <param name="controls">True for a file whose texts may go to a device: control characters have a meaning in them.</param>
     /// <returns>The root, or null where the text is no JSON or its root is no object.</returns>
-    public static JsonObjectReader? Parse(string text, string fileName, IList<Problem> problems)
+    public static JsonObjectReader? Parse(string text, string fileName, IList<Problem> problems, bool controls = false)
     {
         if (StrictJson.Parse(text, fileName, problems) is not { } value)
         {
             return null;
         }
 
+        HiddenCharacters.Refuse(value, fileName, controls, problems);
         var root = new JsonItem(value, fileName, problems);
         if (root.Object is null)
         {

@@ -40,7 +40,9 @@ internal static class JournalLine
             new JProperty("unit", entry.Unit),
             new JProperty("facts", facts),
             new JProperty("previous", previous));
-        string text = body.ToString(Formatting.None);
+
+        // What nobody sees stands in it as JSON's escapes: it is the same text, and can be shown.
+        string text = PlainText.Of(body.ToString(Formatting.None));
         string open = text.Substring(0, text.Length - 1);
         digest = Digest(open);
         return open + Tail + digest + "\"}";
@@ -88,16 +90,16 @@ internal static class JournalLine
             return null;
         }
 
-        Dictionary<string, string> values = facts.Properties().ToDictionary(property => property.Name, property => InWords(property.Value), StringComparer.Ordinal);
+        Dictionary<string, string> values = facts.Properties().ToDictionary(property => PlainText.Of(property.Name), property => PlainText.Of(InWords(property.Value)), StringComparer.Ordinal);
         return new JournalEntry
         {
             Line = number,
             Utc = utc,
             Kind = kind,
-            Unit = Text(read, "unit") ?? string.Empty,
+            Unit = PlainText.Of(Text(read, "unit") ?? string.Empty),
             Text = string.Join("; ", values.Where(value => value.Value.Length > 0).Select(value => $"{value.Key}={value.Value}")),
-            Previous = Text(read, "previous") ?? string.Empty,
-            Sha256 = Text(read, "sha256") ?? string.Empty,
+            Previous = PlainText.Of(Text(read, "previous") ?? string.Empty),
+            Sha256 = PlainText.Of(Text(read, "sha256") ?? string.Empty),
             Facts = values,
         };
     }

@@ -100,8 +100,8 @@ internal sealed class PortRowReader(PortRow row, IList<Problem> problems)
         return null;
     }
 
-    /// <summary>A text, or null.</summary>
-    public string? Text(string column) => row[column];
+    /// <summary>A text as it can be shown, or null.</summary>
+    public string? Text(string column) => row[column] is { } text ? PlainText.Of(text) : null;
 
     /// <summary>The port of the row.</summary>
     public Port Port() => new()

@@ -5,7 +5,7 @@ namespace PoeOps.Refresh;
 /// <summary>A way to one switch. Refresh owns this shape and does not know what is behind it. Every call ends within a deadline of its own.</summary>
 public interface IUnitLink : IDisposable
 {
-    /// <summary>Reads the switch afresh over the line.</summary>
+    /// <summary>Reads the switch afresh over the line. Where the device had ended the session, it is read over a new one, once.</summary>
     /// <exception cref="PoeOpsException">The device could not be asked (link lost, silent, log-in refused, command refused).</exception>
     SwitchReading Read();
 
@@ -14,7 +14,10 @@ public interface IUnitLink : IDisposable
     string? AskBusy();
 
     /// <summary>Sends the command that starts a refresh, and answers the device's questions. Does not wait for the end.</summary>
-    /// <exception cref="PoeOpsException">The command could not be sent whole. What the device did of it is then unknown.</exception>
+    /// <exception cref="PoeOpsException">
+    /// The command could not be sent whole. What the device did of it is then unknown; but nothing was sent at all where the device had ended the session
+    /// before (<see cref="ProblemId.SessionEnded"/>).
+    /// </exception>
     void Start(RefreshOrder order);
 
     /// <summary>Waits for the next thing that the device says about a refresh that was started.</summary>

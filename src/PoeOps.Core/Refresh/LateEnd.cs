@@ -92,7 +92,7 @@ internal sealed class LateEnd
             {
                 return _options.Open(_unit);
             }
-            catch (PoeOpsException exception) when (!deadline.HasPassed && exception.Problem.Id is ProblemId.ConnectFailed or ProblemId.LinkClosed or ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.PromptNotSeen)
+            catch (PoeOpsException exception) when (!deadline.HasPassed && exception.Problem.Id is ProblemId.ConnectFailed or ProblemId.SessionsFull or ProblemId.SessionEnded or ProblemId.LinkClosed or ProblemId.LinkSilent or ProblemId.LinkBlocked or ProblemId.PromptNotSeen)
             {
                 _ = _options.Clock.Wait(Pause, CancellationToken.None);
             }

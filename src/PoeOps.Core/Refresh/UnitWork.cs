@@ -14,6 +14,7 @@ internal sealed class UnitWork
     private readonly Gates _gates;
     private readonly StageLog _log;
     private readonly UnitRecord _record;
+    private bool _unsent;
 
     /// <summary>Prepares the work.</summary>
     public UnitWork(RunOptions options, PlannedUnit unit, IUnitLink link, Gates gates, StageLog log, UnitRecord record)
@@ -74,15 +75,17 @@ internal sealed class UnitWork
     private IEnumerable<string> DifferencesOf(Controller seen) =>
         seen.Ports.Count == 0 ? [] : PortDifferences.Of(Before, seen).Select(difference => difference.Text);
 
-    // A device that refuses because another refresh is under way has done nothing of ours: it is read again and asked again for a while.
+    // A device that refuses because another refresh is under way has done nothing of ours: it is read again and asked again for a while. Nor has one
+    // that had ended the session before the command was sent: it may have restarted meanwhile, so that it is read again as well.
     private WatchEnd Watch(ImageOffer offer, out GateRefusal? refused)
     {
         Deadline patience = _options.Clock.DeadlineIn(_options.BusyWait);
+        int ended = 0;
         while (true)
         {
             WatchEnd left = Follow(offer);
             refused = null;
-            if (left.Kind != LinkEventKind.Busy)
+            if (left.Kind != LinkEventKind.Busy && !_unsent)
             {
                 return left;
             }
@@ -92,8 +95,7 @@ internal sealed class UnitWork
                 return left with { Kind = LinkEventKind.Lost };
             }
 
-            bool over = patience.HasPassed || !_options.Clock.Wait(Pause, CancellationToken.None);
-            refused = over ? new GateRefusal(StageOutcome.Refused, ProblemId.UnitBusy, $"{left.Text} It was asked again until the time for that was over; nothing was loaded.") : ReadAgain();
+            refused = _unsent ? Renewed(left, ref ended) : Idle(left, patience);
             if (refused is not null)
             {
                 return left;
@@ -101,7 +103,22 @@ internal sealed class UnitWork
         }
     }
 
-    private GateRefusal? ReadAgain()
+    private GateRefusal? Idle(WatchEnd left, Deadline patience) => patience.HasPassed || !_options.Clock.Wait(Pause, CancellationToken.None)
+        ? new GateRefusal(StageOutcome.Refused, ProblemId.UnitBusy, $"{left.Text} It was asked again until the time for that was over; nothing was loaded.")
+        : ReadAgain("The device was busy, and then could not be asked:");
+
+    private GateRefusal? Renewed(WatchEnd left, ref int ended)
+    {
+        if (++ended > 1)
+        {
+            return new GateRefusal(StageOutcome.Refused, ProblemId.SessionEnded, $"{left.Text} It had done so before; nothing was loaded.");
+        }
+
+        _record.Note($"{left.Text} Nothing was sent; every gate at the link is run again over a new session.");
+        return ReadAgain($"{left.Text} Then the unit could not be asked:");
+    }
+
+    private GateRefusal? ReadAgain(string because)
     {
         try
         {
@@ -109,13 +126,14 @@ internal sealed class UnitWork
         }
         catch (PoeOpsException exception)
         {
-            return new GateRefusal(StageOutcome.Refused, exception.Problem.Id, $"The device was busy, and then could not be asked: {exception.Problem.Sentence} Nothing was loaded.");
+            return new GateRefusal(StageOutcome.Refused, exception.Problem.Id, $"{because} {exception.Problem.Sentence} Nothing was loaded.");
         }
     }
 
     private WatchEnd Follow(ImageOffer offer)
     {
         _log.Begin(Stage.Transfer, "the unit fetches its image");
+        _unsent = false;
         try
         {
             _link.Start(new RefreshOrder(_unit.Unit, "tftp", _options.Serving.Host, offer.Port, _unit.ImageFile));
@@ -127,6 +145,7 @@ internal sealed class UnitWork
         }
         catch (PoeOpsException exception)
         {
+            _unsent = exception.Problem.Id == ProblemId.SessionEnded;
             return new WatchEnd(LinkEventKind.Lost, exception.Problem.Id, exception.Problem.Sentence);
         }
 

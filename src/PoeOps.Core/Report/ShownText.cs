@@ -21,7 +21,7 @@ internal static class ShownText
             if (char.IsHighSurrogate(c) && i + 1 < text.Length && char.IsLowSurrogate(text[i + 1]))
             {
                 // Among these are letters that nobody sees, which may carry another text.
-                if (CharUnicodeInfo.GetUnicodeCategory(text, i) == UnicodeCategory.Format)
+                if (PlainText.IsHidden(text, i))
                 {
                     shown.Append("⟨U+").Append(char.ConvertToUtf32(c, text[i + 1]).ToString("X", CultureInfo.InvariantCulture)).Append('⟩');
                 }
@@ -52,7 +52,7 @@ internal static class ShownText
         {
             shown.Append('\u2421');
         }
-        else if (char.IsSurrogate(c) || c >= '\ufffe' || char.IsControl(c) || IsFormat(c))
+        else if (char.IsSurrogate(c) || c >= '\ufffe' || char.IsControl(c) || IsFormat(c) || PlainText.IsHidden(c.ToString(), 0))
         {
             shown.Append("⟨U+").Append(((int)c).ToString("X4", CultureInfo.InvariantCulture)).Append('⟩');
         }

@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
+using PoeOps.Refresh;
 
 namespace PoeOps.Terminal;
 
@@ -27,7 +28,7 @@ public sealed class CaptureSaving
     /// <param name="folder">Where to save; made if it does not exist.</param>
     /// <param name="overwrite">True to replace files that stand there.</param>
     /// <exception cref="PoeOpsException">
-    /// A command changes something by the dialect (<see cref="ProblemId.CommandChanges"/>), is empty or too long, or holds a control character or a line
+    /// A command changes something by the dialect (<see cref="ProblemId.CommandChanges"/>), is empty or too long, or holds a hidden character or a line
     /// end (<see cref="ProblemId.ValueNotSafe"/>).
     /// </exception>
     public CaptureSaving(Dialect dialect, string switchName, LogInSecrets secrets, IReadOnlyList<string> commands, string folder, bool overwrite)
@@ -53,19 +54,19 @@ public sealed class CaptureSaving
     /// <param name="clock">Counts the deadlines.</param>
     /// <param name="times">How long to wait; null for the usual.</param>
     /// <param name="report">Takes a problem after which the work goes on: the device refused a command, and its answer is saved all the same.</param>
+    /// <param name="stop">Ends the pauses between attempts to connect.</param>
     /// <exception cref="PoeOpsException">The connection or the log-in failed, the device stopped answering, or a file could not be written; what was saved before stays.</exception>
-    public IEnumerable<SavedCapture> Run(Func<Stream> open, Clock clock, TerminalTimes? times, Action<Problem> report)
+    public IEnumerable<SavedCapture> Run(Func<Stream> open, Clock clock, TerminalTimes? times, Action<Problem> report, CancellationToken stop = default)
     {
         MakeFolder();
         TerminalTimes limits = times ?? new TerminalTimes();
-        using Dialogue dialogue = new(open(), _dialect, clock, limits, transcript: null);
-        new LogIn(dialogue, _secrets, clock, limits).Run();
+        using Dialogue dialogue = _secrets.Guarded(() => new SessionOpening(open, _dialect, _secrets, clock, limits, new Waits()).OpenPatiently(() => null, stop));
         using MemoryStream raw = new();
         dialogue.Tap = raw;
         foreach (SavedCapture order in _orders)
         {
             string prompt = dialogue.LastPrompt;
-            string answer = dialogue.Hear(order.Command);
+            string answer = _secrets.Guarded(() => dialogue.Hear(order.Command));
             yield return Save(order, prompt, answer, raw.ToArray());
             if (dialogue.RefusalIn(answer) is { } line)
             {
@@ -79,10 +80,10 @@ public sealed class CaptureSaving
         ChangingCommands changing = new(_dialect);
         foreach (string command in commands)
         {
-            if (string.IsNullOrWhiteSpace(command) || command.Length > LongestCommand || command.Any(c => char.IsControl(c) || c is '\u2028' or '\u2029'))
+            if (string.IsNullOrWhiteSpace(command) || command.Length > LongestCommand || !PlainText.IsPlain(command))
             {
                 throw new PoeOpsException(new Problem(
-                    ProblemId.ValueNotSafe, $"The command '{Shown(command)}' is empty, longer than {LongestCommand} characters, or holds a control character or a line end; nothing was sent.",
+                    ProblemId.ValueNotSafe, $"The command '{Shown(command)}' is empty, longer than {LongestCommand} characters, or holds a hidden character or a line end; nothing was sent.",
                     "Give each command as a text of its own on one line.") { Target = _switch });
             }
 
@@ -158,13 +159,6 @@ public sealed class CaptureSaving
     private byte[] Strike(byte[] raw)
     {
         var latin = Encoding.GetEncoding("iso-8859-1");
-        string text = latin.GetString(raw);
-        IEnumerable<string> written = _secrets.Secrets.SelectMany(secret => new[] { _encoding, Encoding.UTF8 }.Select(encoding => latin.GetString(encoding.GetBytes(secret))));
-        foreach (string secret in written.Distinct().OrderByDescending(secret => secret.Length))
-        {
-            text = text.Replace(secret, "[secret]");
-        }
-
-        return latin.GetBytes(text);
+        return latin.GetBytes(_secrets.FinderInBytes(isLogIn: false, _encoding, Encoding.UTF8).Strike(latin.GetString(raw)));
     }
 }

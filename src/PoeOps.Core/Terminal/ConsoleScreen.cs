@@ -14,8 +14,14 @@ internal sealed class ConsoleScreen
     private static readonly Regex Erasure = new(@"\A(?: *(?:[\b\r]|\u001b\[[0-9;?]*[A-Za-z]))+", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly StringBuilder _text = new();
+    private readonly bool _returnEnds;
+    private bool _afterReturn;
     private int _lineStart;
     private string? _pagerAnswer;
+
+    /// <summary>Begins with nothing on it.</summary>
+    /// <param name="returnEnds">True where a carriage return alone ends a line.</param>
+    public ConsoleScreen(bool returnEnds = false) => _returnEnds = returnEnds;
 
     /// <summary>How many characters there are.</summary>
     public int Length => _text.Length;
@@ -33,6 +39,19 @@ internal sealed class ConsoleScreen
     /// <summary>Everything before the unfinished line, as it came.</summary>
     public string Finished => _text.ToString(0, _lineStart);
 
+    /// <summary>The last finished line that is not blank, as a reader sees it; empty where there is none.</summary>
+    public string LastFinished => LastFinishedAt(out int start) is var end && end > start ? ConsoleText.Clean(_text.ToString(start, end - start)) : string.Empty;
+
+    /// <summary>Forgets the last finished line that is not blank and what stands behind it, which has been answered.</summary>
+    public void DropLastFinished()
+    {
+        if (LastFinishedAt(out int start) > start)
+        {
+            _text.Length = start;
+            _lineStart = start;
+        }
+    }
+
     /// <summary>Adds what came. NUL is dropped: it is padding on a console (RFC 20, section 5.2).</summary>
     public void Add(char[] characters, int count)
     {
@@ -44,8 +63,16 @@ internal sealed class ConsoleScreen
                 continue;
             }
 
-            _text.Append(c);
-            if (c == '\n')
+            bool ends = c == '\n' && !_afterReturn;
+            bool restOfEnd = c == '\n' && _afterReturn;
+            _afterReturn = _returnEnds && c == '\r';
+            if (restOfEnd)
+            {
+                continue;
+            }
+
+            _text.Append(_afterReturn ? '\n' : c);
+            if (ends || _afterReturn)
             {
                 EndLine();
             }
@@ -88,6 +115,16 @@ internal sealed class ConsoleScreen
         _text.Clear();
         _lineStart = 0;
         _pagerAnswer = null;
+    }
+
+    // Where it begins and ends in the text; both the same where there is none near the end.
+    private int LastFinishedAt(out int start)
+    {
+        int from = Math.Max(0, _lineStart - LongestLook);
+        string look = _text.ToString(from, _lineStart - from);
+        int end = look.TrimEnd().Length;
+        start = from + (end == 0 ? 0 : look.LastIndexOf('\n', end - 1) + 1);
+        return from + end;
     }
 
     private void EndLine()

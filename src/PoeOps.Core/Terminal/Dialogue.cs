@@ -1,4 +1,3 @@
-using System.Text;
 using PoeOps.Dialects;
 using PoeOps.Files;
 using PoeOps.Refresh;
@@ -11,23 +10,19 @@ namespace PoeOps.Terminal;
 /// </summary>
 public sealed class Dialogue : IDisposable
 {
-    private const int LongestAnswer = 8 * 1024 * 1024;
-
     // What looks like a prompt, but is none that was seen before or comes without the echo that this device gives, is watched for so long.
     private static readonly TimeSpan Doubt = TimeSpan.FromSeconds(1);
 
-    private readonly StreamPump _pump;
+    private readonly ConsoleLine _line;
+    private readonly ConsoleScreen _screen;
     private readonly Dialect _dialect;
     private readonly Clock _clock;
     private readonly TerminalTimes _times;
-    private readonly Transcript? _transcript;
-    private readonly Decoder _decoder;
-    private readonly Encoding _encoding;
-    private readonly ConsoleScreen _screen = new();
     private readonly HashSet<string> _prompts = new(StringComparer.Ordinal);
+    private readonly LastWords _words = new();
     private bool _echoes;
     private bool _unseen;
-    private bool _heard;
+    private bool _isLogIn = true;
 
     /// <summary>Begins a conversation; nothing is sent yet.</summary>
     /// <param name="stream">A duplex stream to the console, which the dialogue owns from now on.</param>
@@ -37,42 +32,36 @@ public sealed class Dialogue : IDisposable
     /// <param name="transcript">Where every byte is written down, or null.</param>
     public Dialogue(Stream stream, Dialect dialect, Clock clock, TerminalTimes times, Transcript? transcript)
     {
-        _pump = new StreamPump(stream);
+        _line = new ConsoleLine(stream, dialect, clock, times, transcript);
+        _screen = _line.Screen;
         _dialect = dialect;
         _clock = clock;
         _times = times;
-        _transcript = transcript;
-        _encoding = Encoding.GetEncoding(dialect.Encoding, EncoderFallback.ExceptionFallback, DecoderFallback.ReplacementFallback);
-        _decoder = _encoding.GetDecoder();
-        _transcript?.AlsoIn(_encoding);
     }
 
     /// <summary>The last, unfinished line of what came, as a reader would see it.</summary>
     internal string LastLine => _screen.LastLine;
 
     /// <summary>True once the device has closed and everything that it said has been taken.</summary>
-    internal bool HasEnded => _pump.HasEnded;
+    internal bool HasEnded => _line.HasEnded;
 
-    /// <summary>How the device speaks.</summary>
     internal Dialect Dialect => _dialect;
 
     /// <summary>The prompt that the device waited at last, as a reader sees it; empty before the first.</summary>
     internal string LastPrompt { get; private set; } = string.Empty;
 
     /// <summary>Takes every byte that comes from the next command on; null to keep none.</summary>
-    internal MemoryStream? Tap { get; set; }
+    internal MemoryStream? Tap { get => _line.Tap; set => _line.Tap = value; }
 
     /// <summary>Counts what goes by in waiting for the device.</summary>
-    internal Waits Waits { get; init; } = new();
+    internal Waits Waits { get => _line.Waits; init => _line.Waits = value; }
 
     /// <summary>What must stand in no sentence.</summary>
     internal LogInSecrets Secrets { get; set; } = LogInSecrets.None;
 
     /// <summary>Sends a command and gives what the device answers, up to its prompt: without echo, pagers and prompt.</summary>
     /// <param name="command">The command.</param>
-    /// <exception cref="PoeOpsException">
-    /// The device closed, fell silent, blocked, answered too much or for too long, or refused the command (<see cref="ProblemId.CommandRefused"/>).
-    /// </exception>
+    /// <exception cref="PoeOpsException">The device closed, fell silent, blocked, answered too much or for too long, or refused (<see cref="ProblemId.CommandRefused"/>).</exception>
     public string Ask(string command)
     {
         string answer = Hear(command);
@@ -89,21 +78,39 @@ public sealed class Dialogue : IDisposable
     /// <summary>The line of an answer by which the device refuses, or null.</summary>
     internal string? RefusalIn(string answer) => answer.Split('\n').Select(ConsoleText.Clean).FirstOrDefault(IsRefusal);
 
-    /// <summary>True for a line by which the device refuses a command.</summary>
     internal bool IsRefusal(string line) => _dialect.Console.Refused.AnyFits(line);
 
-    /// <summary>True for a line that looks like a prompt.</summary>
     internal bool IsPrompt(string line) => _dialect.Console.IsPrompt(line);
 
     /// <summary>A text for a sentence: short, on one line, without secrets.</summary>
-    internal string Shown(string text) => Excerpt.Of(Secrets.Strike(text.Trim()));
+    internal string Shown(string text) => Excerpt.Of(_isLogIn ? Secrets.StrikeInLogIn(text.Trim()) : Secrets.Strike(text.Trim()));
+
+    /// <summary>The log-in is over: what is said from here on is no echo of a secret.</summary>
+    internal void LoggedIn()
+    {
+        _isLogIn = false;
+        _line.LoggedIn();
+    }
 
     /// <summary>Forgets what came unasked, and sends a command.</summary>
+    /// <exception cref="PoeOpsException">
+    /// The device had ended the session, and nothing was sent (<see cref="ProblemId.SessionEnded"/>); it talks without an end; or it does not take the command.
+    /// </exception>
     internal void SendAfresh(string command)
     {
+        Deadline deadline = _clock.DeadlineIn(_times.Silence);
         while (Receive(TimeSpan.Zero))
         {
-            _screen.Clear();
+            _ = TakeLines();
+            if (deadline.HasPassed)
+            {
+                throw DialogueProblems.NoEnd(deadline.Span, "a pause to send in");
+            }
+        }
+
+        if (HasEnded)
+        {
+            throw DialogueProblems.Ended(Shown(command), LastSaid(null));
         }
 
         Clear();
@@ -117,38 +124,21 @@ public sealed class Dialogue : IDisposable
     /// <param name="lineEnd">False to send it as it is.</param>
     internal void Send(string text, bool secret = false, bool lineEnd = true)
     {
-        byte[] bytes = Encode(lineEnd ? text + _dialect.Console.LineEnd : text);
-        _transcript?.Sent(bytes, secret);
-        _heard = false;
-        switch (Waits.Count(() => _pump.Write(bytes, _clock.MachineTime(_times.Write))))
-        {
-            case ProblemId.LinkBlocked:
-                throw DialogueProblems.Blocked(_times.Write);
-            case ProblemId.LinkClosed:
-                throw DialogueProblems.ClosedInSending();
-            default:
-                break;
-        }
+        _words.Clear();
+        _line.Send(text, secret, lineEnd);
     }
+
+    /// <summary>True where the device closed before it gave a sign that it had heard a command.</summary>
+    internal bool EndedUnheard(string command) => HasEnded && (!_line.HasHeard || (_echoes && !HasEcho(command)));
 
     /// <summary>Takes what came next onto the screen.</summary>
     /// <param name="machineTime">How long to wait at the most.</param>
     /// <returns>False where nothing came.</returns>
     internal bool Receive(TimeSpan machineTime)
     {
-        byte[]? bytes = Waits.Count(() => _pump.Read(machineTime));
-        if (bytes is null)
-        {
-            return false;
-        }
-
-        _unseen = true;
-        _heard = true;
-        _transcript?.Said(bytes, bytes.Length);
-        Tap?.Write(bytes, 0, bytes.Length);
-        char[] characters = new char[_encoding.GetMaxCharCount(bytes.Length)];
-        _screen.Add(characters, _decoder.GetChars(bytes, 0, bytes.Length, characters, 0));
-        return _screen.Length <= LongestAnswer ? true : throw DialogueProblems.TooLong(LongestAnswer);
+        bool came = _line.Receive(machineTime);
+        _unseen |= came;
+        return came;
     }
 
     /// <summary>Waits until something came that no wait has told of yet, or says why nothing will.</summary>
@@ -156,20 +146,19 @@ public sealed class Dialogue : IDisposable
     /// <param name="waitingFor">What is awaited, for a sentence.</param>
     internal void Await(Deadline deadline, string waitingFor)
     {
-        TimeSpan silence = _clock.MachineTime(_times.Silence);
-        TimeSpan left = deadline.MachineTimeLeft;
-        if (left > TimeSpan.Zero && (_unseen || Receive(silence < left ? silence : left)))
+        if (!Comes(deadline, out bool over))
         {
-            _unseen = false;
-            return;
+            throw NothingMore(deadline, over, waitingFor, null);
         }
-
-        // A wait for what was left of the deadline may be over a moment before it.
-        throw NothingMore(deadline, left <= silence, waitingFor);
     }
 
     /// <summary>Takes the finished lines that have come, and leaves the unfinished one.</summary>
-    internal IReadOnlyList<string> TakeLines() => _screen.TakeLines();
+    internal IReadOnlyList<string> TakeLines()
+    {
+        IReadOnlyList<string> lines = _screen.TakeLines();
+        _words.Keep(lines);
+        return lines;
+    }
 
     /// <summary>Forgets the unfinished line, which has been answered.</summary>
     internal void DropLastLine() => _screen.DropLastLine();
@@ -185,9 +174,11 @@ public sealed class Dialogue : IDisposable
     internal bool Settles(Func<string, bool> holds, Deadline deadline) => Settles(holds, () => _times.Settle, deadline);
 
     /// <summary>True where the device waits at a prompt and nothing comes behind it.</summary>
-    internal bool IsAtPrompt(Deadline deadline)
+    /// <param name="deadline">When to give up.</param>
+    /// <param name="settle">The machine's time in which nothing may come; the usual where null.</param>
+    internal bool IsAtPrompt(Deadline deadline, TimeSpan? settle = null)
     {
-        bool settled = Settles(IsPrompt, deadline);
+        bool settled = Settles(IsPrompt, () => settle ?? _times.Settle, deadline);
         if (settled)
         {
             Remember(LastLine);
@@ -197,60 +188,76 @@ public sealed class Dialogue : IDisposable
     }
 
     /// <summary>Answers a pager that the device has stopped at.</summary>
+    /// <param name="deadline">When to give up.</param>
+    /// <param name="alsoEnded">True to answer one as well behind which the device has ended the line, once nothing more comes.</param>
     /// <returns>True where it had.</returns>
-    internal bool AnswerPager(Deadline deadline)
+    internal bool AnswerPager(Deadline deadline, bool alsoEnded = false)
     {
         Exchange? pager = null;
-        if (!Settles(line => (pager = _dialect.Console.Pagers.FirstOrDefault(one => one.Expect.Fits(line))) is not null, deadline))
+        bool IsPager(string line) => (pager = _dialect.Console.Pagers.FirstOrDefault(one => one.Expect.Fits(line))) is not null;
+        if (Settles(IsPager, deadline))
+        {
+            _screen.DropPager(pager!.Send);
+        }
+        else if (alsoEnded && Settles(line => line.Trim().Length == 0 && IsPager(_screen.LastFinished is { Length: > 0 } last ? last : _words.Last), () => Doubt, deadline))
+        {
+            _screen.DropLastFinished();
+        }
+        else
         {
             return false;
         }
 
-        _screen.DropPager(pager!.Send);
-        Send(pager.Send, lineEnd: pager.AddLineEnd);
+        Send(pager!.Send, lineEnd: pager.AddLineEnd);
         return true;
     }
 
     /// <inheritdoc/>
-    public void Dispose()
-    {
-        if (_dialect.Console.GoodBye is { } goodBye && !_pump.HasEnded)
-        {
-            byte[] bytes = Encoding.GetEncoding(_dialect.Encoding).GetBytes(goodBye + _dialect.Console.LineEnd);
-            _transcript?.Sent(bytes, secret: false);
-
-            // A good-bye that is not taken changes nothing: the connection is closed all the same.
-            _ = _pump.Write(bytes, TimeSpan.FromSeconds(1));
-        }
-
-        _pump.Dispose();
-        _transcript?.Dispose();
-    }
+    public void Dispose() => _line.Dispose();
 
     private string Answer(string command)
     {
         Deadline deadline = _clock.DeadlineIn(_times.Command);
         while (true)
         {
-            Await(deadline, $"the answer to '{Shown(command)}'");
-            if (!AnswerPager(deadline) && Settles(IsPrompt, () => IsSure(command) ? _times.Settle : Doubt, deadline))
+            if (!Comes(deadline, out bool over))
+            {
+                return !over && !HasEnded && LastLine.Trim().Length == 0 && BuriedPrompt.Remove(_screen.Finished, _prompts, out string buried)
+                    ? Taken(buried, command) : throw NothingMore(deadline, over, $"the answer to '{Shown(command)}'", command);
+            }
+
+            if (!AnswerPager(deadline, alsoEnded: true) && Settles(IsPrompt, () => IsSure(command) ? _times.Settle : Doubt, deadline))
             {
                 Remember(LastLine);
-                _echoes |= Echo.Remove(_screen.Finished, command, IsPrompt, out string answer);
-                Clear();
-                return answer;
+                return Taken(_screen.Finished, command);
             }
         }
     }
 
-    private void Remember(string prompt)
+    // False where nothing came, and whether the deadline of the whole is the reason; a wait for what was left of it may be over a moment before it.
+    private bool Comes(Deadline deadline, out bool over)
     {
-        LastPrompt = prompt;
-        _prompts.Add(prompt);
+        TimeSpan silence = _clock.MachineTime(_times.Silence);
+        TimeSpan left = deadline.MachineTimeLeft;
+        over = left <= silence;
+        bool comes = left > TimeSpan.Zero && (_unseen || Receive(over ? left : silence));
+        _unseen = false;
+        return comes;
     }
 
+    private string Taken(string finished, string command)
+    {
+        _echoes |= Echo.Remove(finished, command, IsPrompt, out string answer);
+        Clear();
+        return answer;
+    }
+
+    private void Remember(string prompt) => _prompts.Add(LastPrompt = prompt);
+
     // A prompt that was drawn again behind a log line may still be on its way when the next command is sent: it must not pass for that one's.
-    private bool IsSure(string command) => _prompts.Contains(LastLine) && (!_echoes || Echo.Remove(_screen.Finished, command, IsPrompt, out _));
+    private bool IsSure(string command) => _prompts.Contains(LastLine) && (!_echoes || HasEcho(command));
+
+    private bool HasEcho(string command) => Echo.Remove(_screen.Finished, command, IsPrompt, out _);
 
     private bool Settles(Func<string, bool> holds, Func<TimeSpan> settle, Deadline deadline)
     {
@@ -265,28 +272,27 @@ public sealed class Dialogue : IDisposable
         return false;
     }
 
-    private PoeOpsException NothingMore(Deadline deadline, bool over, string waitingFor)
+    private string LastSaid(string? command)
     {
-        if (_pump.HasEnded)
+        string finished = _screen.Finished;
+        if (command is not null)
         {
-            return DialogueProblems.Closed(waitingFor);
+            _ = Echo.Remove(finished, command, IsPrompt, out finished);
+        }
+
+        return _words.Tell(finished.Split('\n').Select(ConsoleText.Clean).Append(LastLine), Shown);
+    }
+
+    private PoeOpsException NothingMore(Deadline deadline, bool over, string waitingFor, string? command)
+    {
+        if (HasEnded)
+        {
+            return DialogueProblems.Closed(waitingFor, LastSaid(command));
         }
 
         string last = Shown(LastLine);
-        return !_heard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
+        return !_line.HasHeard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
             : over ? DialogueProblems.NoEnd(deadline.Span, waitingFor)
             : DialogueProblems.Stopped(last, _times.Silence, waitingFor);
-    }
-
-    private byte[] Encode(string text)
-    {
-        try
-        {
-            return _encoding.GetBytes(text);
-        }
-        catch (EncoderFallbackException exception)
-        {
-            throw DialogueProblems.NotWritable(_encoding.WebName, exception);
-        }
     }
 }

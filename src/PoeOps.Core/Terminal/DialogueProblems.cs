@@ -6,8 +6,22 @@ namespace PoeOps.Terminal;
 internal static class DialogueProblems
 {
     /// <summary>The device closed while something was awaited.</summary>
-    public static PoeOpsException Closed(string waitingFor) =>
-        Of(ProblemId.LinkClosed, $"The device closed the connection while {waitingFor} was awaited.", "Check the device, and whether it allows more sessions.");
+    /// <param name="waitingFor">What was awaited.</param>
+    /// <param name="words">What it said last, in quotes; empty for nothing.</param>
+    public static PoeOpsException Closed(string waitingFor, string words) =>
+        Of(ProblemId.LinkClosed, $"The device closed the connection while {waitingFor} was awaited{Last(words)}.", "Check the device, and whether it allows more sessions.");
+
+    /// <summary>The device had closed before something was to be sent, and nothing was.</summary>
+    /// <param name="command">The command that was not sent.</param>
+    /// <param name="words">What it said last, in quotes; empty for nothing.</param>
+    public static PoeOpsException Ended(string command, string words) => Of(
+        ProblemId.SessionEnded, $"The device had ended the session before '{command}' could be sent{Last(words)}.",
+        "Log in again; where the device ends idle sessions, give its dialect a 'keepAlive'.");
+
+    /// <summary>There is no session free.</summary>
+    public static PoeOpsException Full(string line) => Of(
+        ProblemId.SessionsFull, $"The device has no session free and said '{line}'.",
+        "End a session that nobody uses, or wait; it was tried again for as long as a log-in may take.");
 
     /// <summary>The connection broke while something was sent.</summary>
     public static PoeOpsException ClosedInSending() =>
@@ -37,13 +51,13 @@ internal static class DialogueProblems
     public static PoeOpsException Refused(string command, string line) =>
         Of(ProblemId.CommandRefused, $"The device refused '{command}' with '{line}'.", "Correct the command in the dialect, or check that the user may give it.");
 
-    /// <summary>A text cannot be written in the encoding of the device.</summary>
-    public static PoeOpsException NotWritable(string encoding, Exception cause) =>
-        new(
-            new Problem(
-                ProblemId.ValueNotSafe, $"What is to be sent holds a character that {encoding} cannot write, and is not sent.",
-                "Use other characters, or name the encoding of the device in the dialect."),
-            cause);
+    /// <summary>A text cannot be written in the encoding of the device. It may be a secret, so which character it is nobody is told.</summary>
+    public static PoeOpsException NotWritable(string encoding) =>
+        Of(
+            ProblemId.ValueNotSafe, $"What is to be sent holds a character that {encoding} cannot write, and is not sent.",
+            "Use other characters, or name the encoding of the device in the dialect.");
+
+    private static string Last(string words) => words.Length == 0 ? string.Empty : $"; its last words: {words}";
 
     private static string Seconds(TimeSpan span) => span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture);
 

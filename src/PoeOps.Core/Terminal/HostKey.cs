@@ -42,7 +42,7 @@ public sealed record HostKey
         {
             Address = HostKeyText.Address(address),
             Port = port,
-            Algorithm = Encoding.ASCII.GetString(key, 4, length),
+            Algorithm = PlainText.Of(Encoding.ASCII.GetString(key, 4, length)),
             Fingerprint = "SHA256:" + Convert.ToBase64String(sha.ComputeHash(key)).TrimEnd('='),
         };
     }

@@ -15,6 +15,7 @@ internal sealed class LogIn
     private readonly TerminalTimes _times;
     private readonly HashSet<Exchange> _answered = [];
     private string? _wake;
+    private Action _asked = () => { };
 
     /// <summary>Prepares to log in.</summary>
     public LogIn(Dialogue dialogue, LogInSecrets secrets, Clock clock, TerminalTimes times)
@@ -29,14 +30,17 @@ internal sealed class LogIn
     }
 
     /// <summary>Logs in, elevates and makes the console quiet.</summary>
+    /// <param name="asked">Told when the device is about to be given its first answer, or a command.</param>
     /// <exception cref="PoeOpsException">
-    /// The device refused (<see cref="ProblemId.LogInRefused"/>), asked for a secret that was not given (<see cref="ProblemId.SecretMissing"/>), or
+    /// The device refused (<see cref="ProblemId.LogInRefused"/>), has no session free (<see cref="ProblemId.SessionsFull"/>), asked for a secret that was not given (<see cref="ProblemId.SecretMissing"/>), or
     /// stopped at something that the dialect does not know (<see cref="ProblemId.PromptNotSeen"/>).
     /// </exception>
-    public void Run()
+    public void Run(Action asked)
     {
+        _asked = asked;
         Answer(_console.LogIn, "a prompt after log-in", null);
         _wake = null;
+        _asked();
         if (_console.Elevate is { } elevate && !IsElevated())
         {
             _dialogue.SendAfresh(elevate);
@@ -44,6 +48,7 @@ internal sealed class LogIn
         }
 
         _dialogue.Clear();
+        _dialogue.LoggedIn();
         foreach (string command in _console.Quiet)
         {
             _ = _dialogue.Ask(command);
@@ -60,13 +65,13 @@ internal sealed class LogIn
             WaitForMore(deadline, waitingFor);
             CheckLines(elevate);
         }
-        while (_dialogue.AnswerPager(deadline) || AnswerQuestion(exchanges, elevate, deadline) || !IsThrough(elevate, deadline));
+        while (_dialogue.AnswerPager(deadline, alsoEnded: true) || AnswerQuestion(exchanges, elevate, deadline) || !IsThrough(elevate, deadline));
     }
 
     // A console server shows nothing, or a greeting of its own, until a key is pressed.
     private void WaitForMore(Deadline deadline, string waitingFor)
     {
-        if (_wake is { } wake && _dialogue.LastLine.Length == 0)
+        if (_wake is { } wake && _dialogue.LastLine.Length == 0 && !deadline.HasPassed)
         {
             if (_dialogue.Receive(_clock.MachineTime(WakeAfter)))
             {
@@ -106,6 +111,7 @@ internal sealed class LogIn
                 "Give -Credential, or -ElevationCredential where a console asks for a second secret."));
         }
 
+        _asked();
         _dialogue.DropLastLine();
         _dialogue.Send(text, secret: question.Send.Contains("Password}"), lineEnd: question.AddLineEnd);
         return true;
@@ -113,7 +119,9 @@ internal sealed class LogIn
 
     private bool IsThrough(string? elevate, Deadline deadline)
     {
-        if (!_dialogue.IsAtPrompt(deadline))
+        // Where nothing was asked that should have been, what looks like a prompt may be a line of a greeting that is still coming.
+        bool unasked = elevate is null && _console.LogIn.Count > 0 && _answered.Count == 0;
+        if (!_dialogue.IsAtPrompt(deadline, unasked ? Doubt : null))
         {
             return false;
         }
@@ -136,6 +144,12 @@ internal sealed class LogIn
         if (lines.FirstOrDefault(_console.LogInRefused.AnyFits) is { } refusal)
         {
             throw Refused($"The device refused the {(elevate is null ? "log-in" : "elevation")} with '{_dialogue.Shown(refusal)}'.");
+        }
+
+        // The word that somebody was refused comes first: what may pass is tried again, and a refusal must not be.
+        if (lines.FirstOrDefault(_console.SessionsFull.AnyFits) is { } full)
+        {
+            throw DialogueProblems.Full(_dialogue.Shown(full));
         }
 
         if (elevate is not null && lines.FirstOrDefault(_dialogue.IsRefusal) is { } unknown)

@@ -1,3 +1,4 @@
+using System.Text;
 using System.Text.RegularExpressions;
 using PoeOps.Files;
 
@@ -7,6 +8,9 @@ namespace PoeOps.Terminal;
 public sealed class LogInSecrets
 {
     private static readonly Regex Names = new(@"\{(User|Password|ElevationPassword)\}", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
+    private readonly Lazy<SecretFinder> _always;
+    private readonly Lazy<SecretFinder> _inLogIn;
 
     /// <summary>Takes the secrets of one switch.</summary>
     /// <param name="user">The user, or null where none was given.</param>
@@ -19,6 +23,8 @@ public sealed class LogInSecrets
         Password = password;
         ElevationPassword = elevationPassword;
         Passphrase = passphrase;
+        _always = new Lazy<SecretFinder>(() => new SecretFinder(Secrets, SecretForms.InText, isLogIn: false));
+        _inLogIn = new Lazy<SecretFinder>(() => new SecretFinder(Secrets, SecretForms.InText, isLogIn: true));
     }
 
     /// <summary>No secrets: for consoles that ask for none.</summary>
@@ -33,14 +39,45 @@ public sealed class LogInSecrets
 
     internal string? Passphrase { get; }
 
-    /// <summary>Everything that must not stand in a transcript.</summary>
+    /// <summary>Everything that must stand in nothing that is shown or kept.</summary>
     internal IEnumerable<string> Secrets => new[] { Password, ElevationPassword, Passphrase }.Where(secret => !string.IsNullOrEmpty(secret)).Select(secret => secret!);
 
     /// <summary>The user's name.</summary>
     public override string ToString() => User ?? "nobody";
 
-    /// <summary>Strikes secrets out of a text that goes into a sentence.</summary>
-    internal string Strike(string text) => Secrets.OrderByDescending(secret => secret.Length).Aggregate(text, (struck, secret) => struck.Replace(secret, "[secret]"));
+    /// <summary>Strikes secrets out of a text that is shown or kept.</summary>
+    internal string Strike(string text) => _always.Value.Strike(text);
+
+    /// <summary>The same for what is shown of a log-in: there short secrets and parts of an echo are struck as well.</summary>
+    internal string StrikeInLogIn(string text) => text.Trim().Length > 0 && _inLogIn.Value.IsPart(text) ? SecretFinder.Struck : _inLogIn.Value.Strike(text);
+
+    /// <summary>Finds the secrets in bytes that are looked through as ISO 8859-1.</summary>
+    internal SecretFinder FinderInBytes(bool isLogIn, params Encoding[] encodings) => new(Secrets, secret => SecretForms.InBytes(secret, encodings), isLogIn);
+
+    /// <summary>Strikes secrets out of all that a problem says.</summary>
+    internal Problem Strike(Problem problem) => problem with
+    {
+        Sentence = Strike(problem.Sentence),
+        Text = problem.Text is { } text ? Strike(text) : null,
+        Target = problem.Target is { } target ? Strike(target) : null,
+    };
+
+    /// <summary>Does work, and strikes secrets out of what it ends with where it fails.</summary>
+    /// <exception cref="PoeOpsException">The work failed. What brought it about is left out: nobody knows what it holds.</exception>
+    internal T Guarded<T>(Func<T> work)
+    {
+        Problem problem;
+        try
+        {
+            return work();
+        }
+        catch (PoeOpsException exception)
+        {
+            problem = exception.Problem;
+        }
+
+        throw new PoeOpsException(Strike(problem));
+    }
 
     /// <summary>Puts secrets in place of their names.</summary>
     /// <param name="text">An answer of a dialect.</param>

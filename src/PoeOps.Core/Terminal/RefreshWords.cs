@@ -22,7 +22,7 @@ internal sealed class RefreshWords
         Add(events, _manners.Succeeds, line, LinkEventKind.Succeeded, null);
         if (_manners.Fails.FirstOrDefault(rule => rule.Pattern.Fits(line)) is { } failure)
         {
-            events.Add(new LinkEvent(LinkEventKind.Failed, Excerpt.Of(line)) { Because = failure.Because });
+            events.Add(new LinkEvent(LinkEventKind.Failed, Excerpt.Of(line)) { Because = PlainText.Of(failure.Because) });
         }
 
         if (events.Count == 0 && line.Trim().Length > 0)

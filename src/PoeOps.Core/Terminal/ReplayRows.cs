@@ -41,10 +41,10 @@ internal sealed class ReplayRows
         _begun ??= piece.At;
         return new ReplayRow
         {
-            File = _file,
+            File = PlainText.Of(_file),
             Line = piece.Line,
             Refresh = Refresh,
-            Time = piece.Time,
+            Time = PlainText.Of(piece.Time),
             AtSeconds = piece.At is { } at && _begun is { } begun ? Math.Round((at - begun).TotalSeconds, 3) : null,
             Event = what,
         };

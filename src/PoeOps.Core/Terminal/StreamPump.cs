@@ -34,7 +34,22 @@ internal sealed class StreamPump : IDisposable
     /// <summary>The next bytes.</summary>
     /// <param name="most">The machine's time to wait at the most.</param>
     /// <returns>At least one byte; or null where none came in time, or none will come.</returns>
-    public byte[]? Read(TimeSpan most) => _chunks.TryTake(out byte[]? chunk, Milliseconds(most)) ? chunk : null;
+    public byte[]? Read(TimeSpan most)
+    {
+        if (!_chunks.TryTake(out byte[]? first, Milliseconds(most)))
+        {
+            return null;
+        }
+
+        // A line that gives a byte at a time is not looked at byte by byte.
+        List<byte> bytes = [.. first];
+        while (bytes.Count < ChunkBytes && _chunks.TryTake(out byte[]? more))
+        {
+            bytes.AddRange(more);
+        }
+
+        return [.. bytes];
+    }
 
     /// <summary>Sends bytes. After one write that was not taken in time, none is tried again: it would come behind the other, or mix with it.</summary>
     /// <param name="bytes">What to send.</param>

@@ -11,6 +11,8 @@ public sealed class SwitchLinks
     private readonly Clock _clock;
     private readonly string? _transcriptFolder;
     private readonly Func<Switch, Stream>? _ssh;
+    private readonly Action<Problem>? _tell;
+    private readonly CancellationToken _stop;
 
     /// <summary>Makes an opener; nothing is connected yet. What is handed in is called on the threads that open, by several at once where switches are read side by side.</summary>
     /// <param name="dialects">Finds a dialect by the name that the estate gives.</param>
@@ -18,13 +20,19 @@ public sealed class SwitchLinks
     /// <param name="clock">Counts the deadlines.</param>
     /// <param name="transcriptFolder">An existing folder for the transcripts, or null to keep none.</param>
     /// <param name="ssh">Opens a session by SSH and gives its stream, or throws a problem; null where there is no SSH.</param>
-    public SwitchLinks(Func<string, DialectResult> dialects, Func<Switch, LogInSecrets?> secrets, Clock clock, string? transcriptFolder, Func<Switch, Stream>? ssh = null)
+    /// <param name="tell">Told of a session that a device ended and for which a new one was opened, on the thread that asks; null where nobody is to know.</param>
+    /// <param name="stop">Ends the pauses between attempts to connect.</param>
+    public SwitchLinks(
+        Func<string, DialectResult> dialects, Func<Switch, LogInSecrets?> secrets, Clock clock, string? transcriptFolder, Func<Switch, Stream>? ssh = null,
+        Action<Problem>? tell = null, CancellationToken stop = default)
     {
         _dialects = dialects;
         _secrets = secrets;
         _clock = clock;
         _transcriptFolder = transcriptFolder;
         _ssh = ssh;
+        _tell = tell;
+        _stop = stop;
     }
 
     /// <summary>Says whether a switch may be reached in clear.</summary>
@@ -55,7 +63,8 @@ public sealed class SwitchLinks
         DemandAllowed(place);
         Dialect dialect = DialectOf(place);
         LogInSecrets secrets = _secrets(place) ?? LogInSecrets.None;
-        return new TerminalLink(() => Connect(place, stop), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets));
+        return new TerminalLink(
+            () => Connect(place, stop), dialect, secrets, place.Name, _clock, transcripts: () => NewTranscript(place, secrets), tell: _tell, stop: stop.CanBeCanceled ? stop : _stop);
     }
 
     /// <summary>Connects to a switch by its kind of link; nothing is sent yet.</summary>

@@ -33,7 +33,7 @@ public static class TcpConnection
             if (!client.ConnectAsync(host, port).Wait(deadline.MachineTimeLeft))
             {
                 client.Dispose();
-                throw Failed(host, port, $"did not answer within {deadline.Span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture)} s", null);
+                throw Failed(host, port, $"did not answer within {deadline.Span.TotalSeconds.ToString("0.#", CultureInfo.InvariantCulture)} s", new TimeoutException());
             }
         }
         catch (AggregateException exception) when (exception.InnerException is SocketException inner)

@@ -13,12 +13,13 @@ public sealed class TerminalLink : IUnitLink
 
     private static readonly TimeSpan LatePrompt = TimeSpan.FromSeconds(10);
 
-    private readonly Func<Stream> _open;
+    private readonly SessionOpening _opening;
     private readonly Dialect _dialect;
     private readonly LogInSecrets _secrets;
     private readonly string _switch;
     private readonly Clock _clock;
-    private readonly TerminalTimes _times;
+    private readonly Action<Problem> _tell;
+    private readonly CancellationToken _stop;
     private readonly Func<Transcript?> _transcripts;
     private readonly SwitchAsking _asking;
     private readonly KeepAlive? _keepAlive;
@@ -27,6 +28,8 @@ public sealed class TerminalLink : IUnitLink
     private RefreshWatch? _watch;
     private Transcript? _transcript;
     private Problem? _noTranscript;
+    private string? _asked;
+    private bool _started;
 
     /// <summary>Connects and logs in.</summary>
     /// <param name="open">Opens a duplex stream to the console.</param>
@@ -36,18 +39,23 @@ public sealed class TerminalLink : IUnitLink
     /// <param name="clock">Counts the deadlines.</param>
     /// <param name="times">How long to wait; null for the usual.</param>
     /// <param name="transcripts">Begins a transcript for each session; null to keep none.</param>
-    /// <exception cref="PoeOpsException">The connection or the log-in failed.</exception>
-    public TerminalLink(Func<Stream> open, Dialect dialect, LogInSecrets secrets, string switchName, Clock clock, TerminalTimes? times = null, Func<Transcript?>? transcripts = null)
+    /// <param name="tell">Told of a session that the device ended and for which a new one was opened; null where nobody is to know.</param>
+    /// <param name="stop">Ends the pauses between attempts to connect; a session that is open is not touched.</param>
+    /// <exception cref="PoeOpsException">The connection or the log-in failed; what may pass by itself was tried again.</exception>
+    public TerminalLink(
+        Func<Stream> open, Dialect dialect, LogInSecrets secrets, string switchName, Clock clock, TerminalTimes? times = null, Func<Transcript?>? transcripts = null,
+        Action<Problem>? tell = null, CancellationToken stop = default)
     {
-        _open = open;
+        _opening = new SessionOpening(open, dialect, secrets, clock, times ?? new TerminalTimes(), _waits);
         _dialect = dialect;
         _secrets = secrets;
         _switch = switchName;
         _clock = clock;
-        _times = times ?? new TerminalTimes();
+        _tell = tell ?? (_ => { });
+        _stop = stop;
         _transcripts = transcripts ?? (() => null);
-        _asking = new SwitchAsking(dialect, switchName, clock, command => Session().Ask(command), () => Session().LastPrompt);
-        Connect(_transcripts);
+        _asking = new SwitchAsking(dialect, switchName, clock, AskOnce, () => Session().LastPrompt);
+        _dialogue = secrets.Guarded(() => Connect(_transcripts));
         _keepAlive = dialect.Console.KeepAlive is { } text
             ? new KeepAlive(clock, TimeSpan.FromSeconds(dialect.Console.KeepAliveSeconds), () => SendKeepAlive(text))
             : null;
@@ -62,7 +70,7 @@ public sealed class TerminalLink : IUnitLink
     /// <inheritdoc/>
     public SwitchReading Read()
     {
-        SwitchReading reading = Alone(_asking.Read);
+        SwitchReading reading = SecretsInReading.Strike(Asked(() => InOneSession(_asking.Read)), _secrets);
         return (_transcript?.Lost ?? _noTranscript) is { } lost ? WithProblem(reading, lost) : reading;
     }
 
@@ -74,7 +82,7 @@ public sealed class TerminalLink : IUnitLink
             return null;
         }
 
-        return Alone(() => _asking.AskBusy(asks)).FirstOrDefault(manners.Busy.AnyFits)?.Trim();
+        return Asked(() => InOneSession(() => _asking.AskBusy(asks))).FirstOrDefault(manners.Busy.AnyFits) is { } busy ? PlainText.Of(_secrets.Strike(busy.Trim())) : null;
     }
 
     /// <inheritdoc/>
@@ -95,25 +103,33 @@ public sealed class TerminalLink : IUnitLink
             command, ("{Unit}", order.Unit), ("{ServerPort}", order.ServerPort.ToString(CultureInfo.InvariantCulture)), ("{Server}", order.Server), ("{File}", order.File));
         string? poll = manners.Poll is null ? null : SafeValue.Fill(manners.Poll, ("{Unit}", order.Unit));
         Exchange[] asks = [.. manners.Asks.Select(ask => ask with { Send = SafeValue.Fill(ask.Send, ("{Unit}", order.Unit)) })];
-        _ = Alone(() =>
+        _ = Asked(() =>
         {
-            _watch = new RefreshWatch(Session(), manners with { Asks = asks }, _clock, poll);
-            _watch.Start(filled);
+            var watch = new RefreshWatch(Session(), manners with { Asks = asks }, _clock, poll);
+            try
+            {
+                _watch = watch;
+                watch.Start(filled);
+            }
+            catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SessionEnded)
+            {
+                _watch = null;
+                throw;
+            }
+
+            _started = true;
             return true;
         });
     }
 
     /// <inheritdoc/>
     public LinkEvent Next(Deadline until) =>
-        _watch is { } watch ? Alone(() => watch.Next(until)) : throw new InvalidOperationException("No refresh was started on this session.");
+        _watch is { } watch ? Struck(Asked(() => watch.Next(until))) : throw new InvalidOperationException("No refresh was started on this session.");
 
     /// <inheritdoc/>
-    public void Reopen() => Alone(() =>
+    public void Reopen() => Asked(() =>
     {
-        _watch = null;
-        _dialogue?.Dispose();
-        _dialogue = null;
-        Connect(TranscriptOrNone);
+        Renew();
         return true;
     });
 
@@ -124,7 +140,8 @@ public sealed class TerminalLink : IUnitLink
             ?? throw CannotRefresh($"has no command to set {property} to '{SettingWords.Means(before, property) ?? "nothing"}'");
         foreach (string command in commands)
         {
-            _ = Alone(() => Session().Ask(command));
+            _asked = null;
+            _ = Asked(() => InOneSession(() => Session().Ask(command)));
         }
     }
 
@@ -148,7 +165,12 @@ public sealed class TerminalLink : IUnitLink
         });
     }
 
+    private T Asked<T>(Func<T> work) => _secrets.Guarded(() => Alone(work));
+
     private T Alone<T>(Func<T> work) => _keepAlive is { } keepAlive ? keepAlive.Busy(work) : work();
+
+    // Also of a line that was cut before: the beginning of a secret before the cut is struck too.
+    private LinkEvent Struck(LinkEvent said) => said with { Text = _secrets.Strike(said.Text) };
 
     // A device that prints its progress might take a line for an answer, or for a word to stop.
     private bool SendKeepAlive(string text)
@@ -184,29 +206,50 @@ public sealed class TerminalLink : IUnitLink
         }
     }
 
-    private void Connect(Func<Transcript?> transcripts)
+    private Dialogue Connect(Func<Transcript?> transcripts)
     {
-        Stream stream = _waits.Count(_open);
-        Dialogue? dialogue = null;
-        try
+        Transcript? Begin()
         {
             _transcript = transcripts();
             TranscriptPath = _transcript?.Path ?? TranscriptPath;
-            dialogue = new Dialogue(stream, _dialect, _clock, _times, _transcript) { Waits = _waits };
-            new LogIn(dialogue, _secrets, _clock, _times).Run();
-            _dialogue = dialogue;
+            return _transcript;
         }
-        finally
+
+        // Whoever follows a unit at work has pauses and a deadline of its own, and is told at once that the device cannot be reached.
+        return _started ? _opening.Open(Begin) : _opening.OpenPatiently(Begin, _stop);
+    }
+
+    private void Renew()
+    {
+        _watch = null;
+        _dialogue?.Dispose();
+        _dialogue = null;
+        _dialogue = Connect(TranscriptOrNone);
+    }
+
+    // A device may end a session that was idle. What is asked then is begun anew in another one, once: a reading of two sessions could be half of what
+    // was before a restart and half of what came after it.
+    private T InOneSession<T>(Func<T> ask)
+    {
+        try
         {
-            if (dialogue is null)
-            {
-                stream.Dispose();
-            }
-            else if (_dialogue is null)
-            {
-                dialogue.Dispose();
-            }
+            return ask();
         }
+        catch (PoeOpsException exception) when (exception.Problem.Id == ProblemId.SessionEnded || (exception.Problem.Id == ProblemId.LinkClosed && WasUnheard))
+        {
+            Renew();
+            _tell(_secrets.Strike(exception.Problem) with { Target = _switch });
+            return ask();
+        }
+    }
+
+    // A device that closed while a command to show something was on its way has not heard it. Of other commands nobody can be so sure.
+    private bool WasUnheard => _asked is { } command && _dialogue is { } dialogue && dialogue.EndedUnheard(command);
+
+    private string AskOnce(string command)
+    {
+        _asked = command;
+        return Session().Ask(command);
     }
 
     private Dialogue Session()

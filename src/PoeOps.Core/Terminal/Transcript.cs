@@ -11,26 +11,25 @@ namespace PoeOps.Terminal;
 /// </summary>
 public sealed class Transcript : IDisposable
 {
-    private const string Struck = "[secret]";
-
-    // At the end, the beginning of a secret is struck out where it is as long as this: the line may have broken in its middle.
-    private const int LongestShown = 3;
+    // In Latin-1 each byte is a character.
+    private static readonly Encoding Latin = Encoding.GetEncoding("iso-8859-1");
 
     private readonly FileStream _file;
     private readonly Clock _clock;
-    private readonly LogInSecrets _told;
     private readonly object _gate = new();
-    private string[] _secrets = [];
-    private string _held = string.Empty;
+    private readonly LogInSecrets _secrets;
+    private SecretFinder _sent;
+    private SaidText _said;
     private bool _closed;
 
     private Transcript(FileStream file, string path, LogInSecrets secrets, Clock clock)
     {
         _file = file;
         _clock = clock;
-        _told = secrets;
+        _secrets = secrets;
         Path = path;
-        AlsoIn(Encoding.UTF8);
+        _sent = secrets.FinderInBytes(isLogIn: false, Encoding.UTF8);
+        _said = new SaidText(_sent, secrets.FinderInBytes(isLogIn: true, Encoding.UTF8));
     }
 
     /// <summary>The file.</summary>
@@ -71,10 +70,7 @@ public sealed class Transcript : IDisposable
     {
         lock (_gate)
         {
-            string text = Strike(_held + TranscriptText.Escape(bytes.Take(count)));
-            int keep = BeginningOfSecret(text);
-            _held = text.Substring(text.Length - keep);
-            Line('<', text.Substring(0, text.Length - keep));
+            Line('<', _said.Take(Latin.GetString(bytes, 0, count)));
         }
     }
 
@@ -85,7 +81,30 @@ public sealed class Transcript : IDisposable
     {
         lock (_gate)
         {
-            Line('>', secret ? Struck : Strike(TranscriptText.Escape(bytes)));
+            Line('>', secret ? SecretFinder.Struck : _sent.Strike(Latin.GetString(bytes)));
+            if (secret)
+            {
+                _said.SecretSent();
+            }
+        }
+    }
+
+    /// <summary>Strikes the secrets out in another encoding too; told before anything is said.</summary>
+    internal void AlsoIn(Encoding encoding)
+    {
+        lock (_gate)
+        {
+            _sent = _secrets.FinderInBytes(isLogIn: false, Encoding.UTF8, encoding);
+            _said = new SaidText(_sent, _secrets.FinderInBytes(isLogIn: true, Encoding.UTF8, encoding));
+        }
+    }
+
+    /// <summary>The log-in is over: what the device says from here on is no echo of a secret.</summary>
+    internal void LoggedIn()
+    {
+        lock (_gate)
+        {
+            Line('<', _said.LoggedIn());
         }
     }
 
@@ -96,20 +115,11 @@ public sealed class Transcript : IDisposable
         {
             if (!_closed)
             {
-                Line('<', _held.Length >= LongestShown ? Struck : _held);
-                _held = string.Empty;
+                Line('<', _said.End());
                 _closed = true;
                 _file.Dispose();
             }
         }
-    }
-
-    /// <summary>Strikes the secrets out in another encoding too; one that it cannot write cannot come in it.</summary>
-    internal void AlsoIn(Encoding encoding)
-    {
-        var lenient = Encoding.GetEncoding(encoding.CodePage);
-        IEnumerable<string> written = _told.Secrets.Where(secret => lenient.GetString(lenient.GetBytes(secret)) == secret).Select(secret => TranscriptText.Escape(lenient.GetBytes(secret)));
-        _secrets = [.. written.Concat(_secrets).Distinct().OrderByDescending(secret => secret.Length)];
     }
 
     private void Line(char direction, string text)
@@ -119,7 +129,7 @@ public sealed class Transcript : IDisposable
             return;
         }
 
-        byte[] line = Encoding.ASCII.GetBytes(TranscriptText.Line(_clock.UtcNow, direction, text) + "\n");
+        byte[] line = Encoding.ASCII.GetBytes(TranscriptText.Line(_clock.UtcNow, direction, TranscriptText.Escape(Latin.GetBytes(text))) + "\n");
         try
         {
             _file.Write(line, 0, line.Length);
@@ -133,32 +143,4 @@ public sealed class Transcript : IDisposable
 
     private static Problem NotWritable(string file, string what, Exception exception) =>
         new(ProblemId.FileNotWritable, $"{what}: {Excerpt.Line(exception.Message).TrimEnd('.')}.", "Check that the folder exists, that you may write in it, and that there is room.") { File = file };
-
-    private string Strike(string text)
-    {
-        foreach (string secret in _secrets)
-        {
-            text = text.Replace(secret, Struck);
-        }
-
-        return text;
-    }
-
-    // How many characters at the end are the beginning of a secret.
-    private int BeginningOfSecret(string text)
-    {
-        int longest = 0;
-        foreach (string secret in _secrets)
-        {
-            for (int length = Math.Min(secret.Length - 1, text.Length); length > longest; length--)
-            {
-                if (string.CompareOrdinal(text, text.Length - length, secret, 0, length) == 0)
-                {
-                    longest = length;
-                }
-            }
-        }
-
-        return longest;
-    }
 }

@@ -11,7 +11,9 @@ public sealed class DialectBadInputTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Theory]
-    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, elevate, elevateDialogue, pagers, quiet, refused, continued, width, changing, goodBye, lineEnd, wake, keepAlive, keepAliveSeconds.")]
+    [InlineData("\"lineBreak\": \"lf\"", "\"lineBreak\": \"xyz\"", "JsonBadValue 17 console.lineBreak: 'xyz' is no line break. Write lf, which takes CR LF as well, or cr where a carriage return alone ends a line.")]
+    [InlineData("\"sessionsFull\": \"^No seat left\"", "\"sessionsFull\": \"^No (seat\"", "PatternInvalid 10 console.sessionsFull: The pattern '^No (seat' is no regular expression: Invalid pattern '^No (seat' at offset 9. Not enough )'s. Write a .NET regular expression; in JSON a backslash is written twice.")]
+    [InlineData("\"goodBye\"", "\"goodbye\"", "JsonUnknownKey 16 console.goodbye: The key 'goodbye' is not known here; the nearest is 'goodBye'. The keys known here are prompts, elevatedPrompts, logIn, logInRefused, sessionsFull, elevate, elevateDialogue, pagers, quiet, refused, continued, width, changing, goodBye, lineEnd, lineBreak, wake, keepAlive, keepAliveSeconds.")]
     [InlineData("\"oneRecord\": true", "\"oneRecord\": 1", "JsonWrongType 28 blocks[0].oneRecord: Found the number 1 where true or false was expected. Write true or false there.")]
     [InlineData("\"quiet\": [\"leaves endless\"]", "\"quiet\": [5]", "JsonWrongType 14 console.quiet[0]: Found the number 5 where a text was expected. Write a text there.")]
     [InlineData("\"name\": \"pintle\",", "", "JsonMissingKey 1 -: The key 'name' is missing, and a text was expected in it. Add 'name' to the object that begins in this line.")]

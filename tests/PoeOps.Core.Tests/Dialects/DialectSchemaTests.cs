@@ -82,6 +82,7 @@ public class DialectSchemaTests
     [InlineData("\"title\": \"Pintle boxes (invented)\"", "\"titel\": \"Pintle\"")]
     [InlineData("[\"^[a-z0-9-]+ awaits; $\"]", "[]")]
     [InlineData("\"lineEnd\": \"cr\"", "\"lineEnd\": \"lfcr\"")]
+    [InlineData("\"lineBreak\": \"lf\"", "\"lineBreak\": \"crlf\"")]
     [InlineData("\"keepAliveSeconds\": 90", "\"keepAliveSeconds\": 0.5")]
     [InlineData("\"keepAlive\": \"\", ", "")]
     [InlineData("\"each\": \"unit\"", "\"each\": \"ports\"")]

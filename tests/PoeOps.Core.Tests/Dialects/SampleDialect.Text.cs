@@ -12,14 +12,14 @@ internal static partial class SampleDialect
             "prompts": ["^[a-z0-9-]+ awaits; $"],
             "elevatedPrompts": ["^[a-z0-9-]+ obeys; $"],
             "logIn": [ { "expect": "^Name, please: $", "send": "{User}", "lineEnd": true }, { "expect": "^Word, please: $", "send": "{Password}" } ],
-            "logInRefused": ["^Not you\\.$"],
+            "logInRefused": ["^Not you\\.$"], "sessionsFull": "^No seat left",
             "elevate": "command me",
             "elevateDialogue": [ { "expect": "^Second word: $", "send": "{ElevationPassword}" } ],
             "pagers": [ { "expect": "\\(turn the leaf\\)$", "send": " " } ],
             "quiet": ["leaves endless"],
             "refused": ["^That is beyond me"],
             "goodBye": "leave", "changing": ["^(darken|rename) "], "continued": "^&> ", "width": "^screen (?<Width>\\d+)$",
-            "lineEnd": "cr",
+            "lineEnd": "cr", "lineBreak": "lf",
             "wake": "", "keepAlive": "", "keepAliveSeconds": 90
           },
           "ask": {

@@ -1,6 +1,7 @@
 using System.Diagnostics;
 using System.Security.Cryptography;
 using System.Text;
+using Newtonsoft.Json.Linq;
 using PoeOps.Core.Tests.Files;
 using PoeOps.Journal;
 using PoeOps.Refresh;
@@ -153,12 +154,18 @@ public sealed class JournalTests : JournalBench
         }
 
         Assert.Equal(1, File.ReadAllBytes(Path).Count(octet => octet == (byte)'\n'));
+
+        // What nobody sees is an escape of JSON in the file, and shown as one.
+        const string Shown = "ü 灯 \ud83d\ude80 \\u2028 \\u0000 \\u001b[31m \\r\\n \"quoted\" \\ ; =";
+        string line = File.ReadAllText(Path).TrimEnd('\n');
+        Assert.Equal(PlainText.Of(line), line);
+        Assert.Equal(odd, (string?)JObject.Parse(line)["facts"]!["text"]);
         JournalReading reading = JournalReplay.Read(Path);
         Assert.True(reading.ChainHolds);
         JournalEntry entry = Assert.Single(reading.Entries);
-        Assert.Equal((Noon.AddTicks(1), odd), (entry.Utc, entry.Unit));
+        Assert.Equal((Noon.AddTicks(1), Shown), (entry.Utc, entry.Unit));
         Assert.Equal(
-            [odd, "a, " + odd, "", "true", "60", "0.125", "15.4", "2026-12-01T12:00:00Z", "NaN", "\ufffd"],
+            [Shown, "a, " + Shown, "", "true", "60", "0.125", "15.4", "2026-12-01T12:00:00Z", "NaN", "\ufffd"],
             entry.Facts.Values);
     }
 

@@ -163,7 +163,7 @@ public sealed class PlanFileTests : IDisposable
     [InlineData("\"order\": 1", "\"order\": 0", "JsonBadValue 11 units[0].order: ", null)]
     [InlineData("\"startUtc\": \"2026-12-01T22:00:00Z\"", "\"startUtc\": \"2026-12-01 22:00\"", "JsonBadValue 28 units[0].startUtc: '2026-12-01 22:00' is no UTC time. Write it such as 2026-12-01T21:00:00Z.", null)]
     [InlineData("\"a.img\"", "\"../a.img\"", "JsonBadValue 23 units[0].image.file: '../a.img' is not a plain file name that can be sent to a device.", null)]
-    [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay-1\\u0007\"", "JsonBadValue 13 units[0].switch: ", null)]
+    [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay-1\\u0007\"", @"HiddenCharacter 13 units[0].switch: The text 'quay-1\u0007' holds the control character U+0007, which nobody sees", null)]
     [InlineData("\"NoWindowFits\"", "\"NoWindowFit\"", "JsonBadValue 104 obstacles[0].problem: 'NoWindowFit' is no kind of problem; the nearest is 'NoWindowFits'. Make the plan again with New-PsePlan.", null)]
     [InlineData("\"NoWindowFits\"", "\"5\"", "JsonBadValue 104 obstacles[0].problem: '5' is no kind of problem", null)]
     [InlineData("\"obstacles\": [", "\"obstacles\": 1, \"o\": [", "JsonWrongType 99 obstacles: ", null)]

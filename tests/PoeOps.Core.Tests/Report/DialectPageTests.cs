@@ -148,7 +148,7 @@ public sealed partial class DialectPageTests : IDisposable
         Problem problem = new(ProblemId.LineUnread, text + ".", text) { File = "a.txt", Line = 1 };
         IDocument page = Parse(DialectPage.Of(new Dialect { Name = text, Title = text }, new CoverageReading(new DialectCoverage { Lines = 1, Captures = 1 }, [line], [problem])));
         Assert.Equal($"1|Read|{shown}|{shown}|{shown}|{shown}", Cells(page.QuerySelector("#c1 tbody tr")!));
-        Assert.Equal($"{shown}.", page.QuerySelectorAll("#problems td")[2].TextContent);
+        Assert.Equal(problem.Sentence, page.QuerySelectorAll("#problems td")[2].TextContent);
         Assert.Empty(page.QuerySelectorAll("script, img, link, iframe, object"));
     }
 

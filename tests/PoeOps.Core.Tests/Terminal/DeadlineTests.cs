@@ -62,7 +62,7 @@ public sealed class DeadlineTests
         using Dialogue dialogue = Lantern.Talk(console);
 
         Assert.Equal(
-            (ProblemId.LinkClosed, "The device closed the connection while the answer to 'tell berths' was awaited."), Lantern.Fails(() => dialogue.Ask("tell berths")));
+            (ProblemId.LinkClosed, "The device closed the connection while the answer to 'tell berths' was awaited; its last words: 'one', 'tw'."), Lantern.Fails(() => dialogue.Ask("tell berths")));
     }
 
     [Fact]
@@ -120,7 +120,9 @@ public sealed class DeadlineTests
     {
         using Dialogue dialogue = new(new BrokenStream(), Lantern.Dialect(), SystemClock.Instance, Lantern.Patient, null);
 
-        Assert.Equal((ProblemId.LinkClosed, "The connection was closed while something was sent."), Lantern.Fails(() => dialogue.Ask("tell berths")));
+        // Its first read may have failed before anything was sent, or after.
+        ProblemId id = Lantern.Fails(() => dialogue.Ask("tell berths")).Id;
+        Assert.Contains(id, new[] { ProblemId.LinkClosed, ProblemId.SessionEnded });
     }
 
     /// <summary>A stream as of a link whose far end has died: nothing ever comes back from it.</summary>

@@ -21,6 +21,10 @@ internal static class Lantern
         , "elevatedPrompts": ["^pier-1 obeys: $"], "elevate": "rise", "elevateDialogue": [ { "expect": "^Helm\\? $", "send": "{ElevationPassword}" } ]
         """;
 
+    private const string Pagers = """
+        "pagers": [ { "expect": "\\(turn the leaf", "send": " " } ]
+        """;
+
     private const string Blocks = """
         "blocks": [
           { "name": "pier", "of": "switch", "begins": ["^pier (?<Host>\\S+) sails (?<Release>\\S+)$"], "oneRecord": true, "rows": ["^built \\d+$"] },
@@ -46,12 +50,11 @@ internal static class Lantern
 
     public static readonly LogInSecrets Secrets = new("mate", "Tide\\77", "Helm+8");
 
-    public static Dialect Dialect(string console = "", string more = "", string encoding = "utf-8", string prompt = "^pier-1 awaits: $", string blocks = "")
+    public static Dialect Dialect(string console = "", string more = "", string encoding = "utf-8", string prompt = "^pier-1 awaits: $", string blocks = "", bool pagers = true)
     {
         string json = $$"""
             { "name": "lantern", "encoding": "{{encoding}}",
-              "console": { "prompts": ["{{prompt}}"], "refused": ["^unheard of: "],
-                "pagers": [ { "expect": "\\(turn the leaf", "send": " " } ]{{Behind(console)}} },
+              "console": { "prompts": ["{{prompt}}"], "refused": ["^unheard of: "]{{Behind(pagers ? Pagers : "")}}{{Behind(console)}} },
               {{Blocks.Replace("MORE", blocks, StringComparison.Ordinal)}}{{Behind(more)}} }
             """;
         DialectResult result = DialectFile.Parse(json, "lantern.dialect.json");

@@ -80,7 +80,7 @@ internal sealed class ScriptedConsole : IDisposable
         try
         {
             using NetworkStream stream = new(socket, ownsSocket: true);
-            script(new ConsolePeer(stream, this));
+            script(new ConsolePeer(stream, this, socket));
         }
         catch (Exception exception) when (exception is IOException or ObjectDisposedException or EndOfStreamException)
         {
@@ -95,7 +95,7 @@ internal sealed class ScriptedConsole : IDisposable
 }
 
 /// <summary>The device's end of one connection. Text is Latin-1, one byte a character, so that a script can send any byte.</summary>
-internal sealed class ConsolePeer(Stream stream, ScriptedConsole console)
+internal sealed class ConsolePeer(Stream stream, ScriptedConsole console, Socket socket)
 {
     /// <summary>True to send each byte on its own.</summary>
     public bool Bytewise { get; set; }
@@ -148,6 +148,13 @@ internal sealed class ConsolePeer(Stream stream, ScriptedConsole console)
 
     /// <summary>Waits; true where the test was over first.</summary>
     public bool Wait(TimeSpan span) => console.Over.WaitOne(span);
+
+    /// <summary>Resets the connection (RFC 9293, section 3.10.5: an abort).</summary>
+    public void Reset()
+    {
+        socket.LingerState = new LingerOption(true, 0);
+        socket.Close();
+    }
 
     /// <summary>Says nothing more until the test is over.</summary>
     public void Hang() => console.Over.WaitOne();

@@ -93,7 +93,8 @@ internal static partial class TelnetAccount
             case 3:
                 return [255, 250, 24, 1, 255, 240];
             case 4:
-                return [255, 250, option, .. Noise(random, random.Next(8) == 0 ? 2100 : 30)];
+                // Some around the length that is too long.
+                return [255, 250, option, .. random.Next(3) == 0 ? [.. Enumerable.Repeat((byte)random.Next(255), random.Next(1000, 1060))] : Noise(random, 30)];
             case 5:
                 return [255, (byte)random.Next(256)];
             case 6:
