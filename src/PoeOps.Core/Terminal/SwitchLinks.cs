@@ -56,7 +56,8 @@ public sealed class SwitchLinks
     {
         if (place.Link == LinkKind.Snmp)
         {
-            _ = Connect(place);
+            // It has no console, and says so.
+            _ = Connect(place, stop);
         }
 
         // Before its secrets are fetched from wherever they are kept.

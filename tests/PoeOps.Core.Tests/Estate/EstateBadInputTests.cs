@@ -52,7 +52,7 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"load\": 0.2", "\"load\": 1", new[] { "JsonBadValue 4 power.efficiency: A curve of efficiency has two points at one load. Keep one of them." })]
     [InlineData("\"pseType\": 2", "\"pseType\": 5", new[] { "JsonBadValue 4 power.pseType: Found the number 5 where a whole number of 1 to 4 was expected. Write a number within these bounds." })]
     [InlineData("\"clearText\": true", "\"clearText\": \"yes\"", new[] { "JsonWrongType 27 sites[1].switches[0].clearText: Found the text 'yes' where true or false was expected. Write true or false there." })]
-    [InlineData("\"clearText\": true", "\"cleartext\": true", new[] { "JsonUnknownKey 27 sites[1].switches[0].cleartext: The key 'cleartext' is not known here; the nearest is 'clearText'. The keys known here are power, name, address, port, link, clearText, dialect, credential, fileServer, units, loads." })]
+    [InlineData("\"clearText\": true", "\"cleartext\": true", new[] { "JsonUnknownKey 27 sites[1].switches[0].cleartext: The key 'cleartext' is not known here; the nearest is 'clearText'. The keys known here are power, link, name, address, port, clearText, snmp, dialect, credential, fileServer, units, loads." })]
     public void A_mistake_is_told_whole(string right, string wrong, string[] told)
     {
         Assert.Contains(right, SampleEstate.Text);
