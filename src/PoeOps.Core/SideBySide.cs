@@ -58,6 +58,9 @@ internal sealed class SideBySide<TItem, TResult>
                 trouble?.Throw();
                 yield return result;
             }
+
+            // Workers that were stopped before may have left nothing to wait for; that is no end.
+            _over.Token.ThrowIfCancellationRequested();
         }
         finally
         {

@@ -2,12 +2,14 @@ using Xunit.Abstractions;
 
 namespace PoeOps.Module.Tests;
 
-/// <summary>One row for each Pester file in this folder. Most of them wait most of the time, so two run side by side, each in a process of its own.</summary>
+/// <summary>One row for each Pester file in this folder. Most of them wait most of the time, so four run side by side, each in a process of its own.</summary>
 public abstract class PesterFiles(ITestOutputHelper output)
 {
-    /// <summary>Every second file.</summary>
-    protected static TheoryData<string> Half(int first) =>
-        [.. Directory.EnumerateFiles(PesterRun.Folder, "*.Tests.ps1").Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal).Where((_, index) => index % 2 == first)];
+    private const int Lanes = 4;
+
+    /// <summary>The files of a lane: every fourth one.</summary>
+    protected static TheoryData<string> Lane(int first) =>
+        [.. Directory.EnumerateFiles(PesterRun.Folder, "*.Tests.ps1").Select(path => Path.GetFileName(path)).Order(StringComparer.Ordinal).Where((_, index) => index % Lanes == first)];
 
     /// <summary>Runs a file and reads its counts.</summary>
     protected void Run(string file)
@@ -22,20 +24,40 @@ public abstract class PesterFiles(ITestOutputHelper output)
     }
 }
 
-/// <summary>The first file, the third, and so on.</summary>
+/// <summary>The first file, the fifth, and so on.</summary>
 public sealed class PesterTests(ITestOutputHelper output) : PesterFiles(output)
 {
-    public static TheoryData<string> Files => Half(0);
+    public static TheoryData<string> Files => Lane(0);
 
     [Theory]
     [MemberData(nameof(Files))]
     public void Every_test_of_the_file_passes(string file) => Run(file);
 }
 
-/// <summary>The second file, the fourth, and so on.</summary>
+/// <summary>The second file, the sixth, and so on.</summary>
 public sealed class MorePesterTests(ITestOutputHelper output) : PesterFiles(output)
 {
-    public static TheoryData<string> Files => Half(1);
+    public static TheoryData<string> Files => Lane(1);
+
+    [Theory]
+    [MemberData(nameof(Files))]
+    public void Every_test_of_the_file_passes(string file) => Run(file);
+}
+
+/// <summary>The third file, the seventh, and so on.</summary>
+public sealed class StillMorePesterTests(ITestOutputHelper output) : PesterFiles(output)
+{
+    public static TheoryData<string> Files => Lane(2);
+
+    [Theory]
+    [MemberData(nameof(Files))]
+    public void Every_test_of_the_file_passes(string file) => Run(file);
+}
+
+/// <summary>The fourth file, the eighth, and so on.</summary>
+public sealed class LastPesterTests(ITestOutputHelper output) : PesterFiles(output)
+{
+    public static TheoryData<string> Files => Lane(3);
 
     [Theory]
     [MemberData(nameof(Files))]

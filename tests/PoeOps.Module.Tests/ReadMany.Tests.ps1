@@ -15,11 +15,11 @@ BeforeAll {
     $refused = @($refusing | ForEach-Object { $_.LocalEndpoint.Port })
     $refusing.Stop()
 
-    # A copy of the rehearsal's estate in which some switches are at other ports; its time is not the rehearsal's, so that what is silent is so for long.
-    function New-Estate([string] $Path, [hashtable] $Ports) {
+    # A copy of the rehearsal's estate in which some switches are at other ports; in real time, what is silent is so for long.
+    function New-Estate([string] $Path, [hashtable] $Ports, [switch] $RealTime) {
         $estate = Get-Content -Raw $rehearsal.EstatePath | ConvertFrom-Json
         $estate.sites.switches | Where-Object { $Ports[$_.name] } | ForEach-Object { $_.port = $Ports[$_.name] }
-        $estate.PSObject.Properties.Remove('rehearsal')
+        if ($RealTime) { $estate.PSObject.Properties.Remove('rehearsal') }
         $estate | ConvertTo-Json -Depth 30 | Set-Content $Path
         $Path
     }
@@ -66,7 +66,7 @@ Describe 'Reading many switches' {
     }
 
     It 'gives the rest while one is silent, and ends within a moment when it is stopped' {
-        $estate = New-Estate "$work/silent.estate.json" @{ $names[0] = $silent.LocalEndpoint.Port }
+        $estate = New-Estate "$work/silent.estate.json" @{ $names[0] = $silent.LocalEndpoint.Port } -RealTime
         $ps = New-Reading $estate
         $output = [Management.Automation.PSDataCollection[psobject]]::new()
         $running = $ps.BeginInvoke([Management.Automation.PSDataCollection[psobject]]::new(), $output)
@@ -86,7 +86,7 @@ Describe 'Reading many switches' {
     }
 
     It 'ends when nobody downstream wants more' {
-        $estate = New-Estate "$work/first.estate.json" @{ $names[-1] = $silent.LocalEndpoint.Port }
+        $estate = New-Estate "$work/first.estate.json" @{ $names[-1] = $silent.LocalEndpoint.Port } -RealTime
         $told = Told { Get-PseController -Estate $estate -ThrottleLimit 16 -Credential $who -ElevationCredential $helm | Select-Object -First 1 }
         $told.Errors | Should -BeNullOrEmpty
         $told.Rows.Count | Should -Be 1

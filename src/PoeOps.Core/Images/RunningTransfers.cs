@@ -9,10 +9,11 @@ internal sealed class RunningTransfers
     private const int StackSize = 256 << 10;
     private static readonly TimeSpan Patience = TimeSpan.FromSeconds(2);
 
-    private readonly Dictionary<TftpSending, Thread> _running = [];
+    private readonly Dictionary<TftpSending, (Thread Thread, long Number)> _running = [];
     private readonly object _gate = new();
     private readonly int _most;
     private readonly Action<TftpTransfer> _ended;
+    private long _begun;
     private bool _stopped;
 
     /// <summary>Makes a place for transfers.</summary>
@@ -52,8 +53,8 @@ internal sealed class RunningTransfers
             if (!_stopped && _running.Count < _most)
             {
                 var thread = new Thread(() => Run(sending), StackSize) { IsBackground = true, Name = "PoeOps file transfer" };
-                sending.Accepted += OthersGiveWay;
-                _running.Add(sending, thread);
+                sending.Accepted += EarlierGiveWay;
+                _running.Add(sending, (thread, _begun++));
                 thread.Start();
                 return true;
             }
@@ -70,7 +71,7 @@ internal sealed class RunningTransfers
         lock (_gate)
         {
             _stopped = true;
-            threads = [.. _running.Values];
+            threads = [.. _running.Values.Select(one => one.Thread)];
             foreach (TftpSending sending in _running.Keys)
             {
                 sending.Stop();
@@ -93,11 +94,12 @@ internal sealed class RunningTransfers
 
     private static bool IsSame(TftpPacket one, TftpPacket other) => one.Write().SequenceEqual(other.Write());
 
-    private void OthersGiveWay(TftpSending accepted)
+    // Those that the client asked for later are what it wants: what it said last to this one may be looked at after its next request has come.
+    private void EarlierGiveWay(TftpSending accepted)
     {
         lock (_gate)
         {
-            foreach (TftpSending other in Of(accepted.Client).Where(other => other != accepted))
+            foreach (TftpSending other in Of(accepted.Client).Where(other => _running[other].Number < _running[accepted].Number))
             {
                 other.GiveWay();
             }

@@ -1,5 +1,3 @@
-using System.Net;
-using System.Net.Sockets;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 using PoeOps.Refresh;
@@ -96,15 +94,19 @@ public sealed class EstateReadingTests
     public void One_that_fails_is_one_problem_and_the_rest_go_on()
     {
         using ScriptedConsole console = new(Serve);
-        using ScriptedConsole rude = new(peer => peer.Write("no room at the pier\r\n"));
-        EstateMap estate = Estate(console.Port, Closed(), console.Port, rude.Port, console.Port);
+        using ScriptedConsole rude = new(peer =>
+        {
+            peer.Write(Terminal.Lantern.Prompt);
+            peer.Serve(Terminal.Lantern.Prompt, null, new Dictionary<string, string>());
+        });
+        EstateMap estate = Estate(console.Port, 0, console.Port, rude.Port, console.Port);
 
         List<SwitchReading> readings = [.. Reading(estate).ReadMany([.. estate.Switches], 5)];
 
         Assert.Equal(5, readings.Count);
         Assert.Equal(["pier-01", "pier-03", "pier-05"], readings.SelectMany(one => one.Controllers).Select(one => one.Switch).Distinct().Order(StringComparer.Ordinal));
         Assert.Equal(
-            [("pier-02", ProblemId.ConnectFailed), ("pier-04", ProblemId.LinkClosed)],
+            [("pier-02", ProblemId.ConnectFailed), ("pier-04", ProblemId.CommandRefused)],
             readings.SelectMany(one => one.Problems).Select(one => (one.Target, one.Id)).Order());
     }
 
@@ -146,6 +148,17 @@ public sealed class EstateReadingTests
         Assert.IsAssignableFrom<OperationCanceledException>(end);
         Assert.True(closed.Wait(TimeSpan.FromSeconds(20)));
         Assert.Equal(3, begun);
+    }
+
+    [Fact]
+    public void A_stop_that_came_before_is_no_end_of_the_readings()
+    {
+        using ScriptedConsole console = new(Serve);
+        EstateMap estate = Estate([.. Enumerable.Repeat(console.Port, 9)]);
+        for (int times = 0; times < 50; times++)
+        {
+            Assert.ThrowsAny<OperationCanceledException>(() => Reading(estate).ReadMany([.. estate.Switches], 3, null, new CancellationToken(canceled: true)).Count());
+        }
     }
 
     [Fact]
@@ -228,6 +241,7 @@ public sealed class EstateReadingTests
     private static EstateReading Reading(EstateMap estate) =>
         new(estate, new SwitchLinks(_ => new DialectResult(Lantern, []), _ => null, SystemClock.Instance, transcriptFolder: null) { ClearText = new ClearTextRule(estate, attended: true) });
 
+    // Port 0 stands for a host that nobody knows.
     private static EstateMap Estate(params int[] ports) => new()
     {
         Name = "Piers",
@@ -236,19 +250,10 @@ public sealed class EstateReadingTests
             new Site
             {
                 Name = "shore",
-                Switches = [.. ports.Select((port, i) => new Switch { Name = $"pier-{i + 1:00}", Address = "127.0.0.1", Port = port, Link = LinkKind.Tcp, Dialect = "lantern", Site = "shore" })],
+                Switches = [.. ports.Select((port, i) => new Switch { Name = $"pier-{i + 1:00}", Address = port == 0 ? "pier.invalid" : "127.0.0.1", Port = Math.Max(1, port), Link = LinkKind.Tcp, Dialect = "lantern", Site = "shore" })],
             },
         ],
     };
-
-    private static int Closed()
-    {
-        TcpListener listener = new(IPAddress.Loopback, 0);
-        listener.Start();
-        int port = ((IPEndPoint)listener.LocalEndpoint).Port;
-        listener.Stop();
-        return port;
-    }
 
     private static void InterlockedMax(ref int most, int here)
     {
