@@ -1,7 +1,7 @@
 namespace PoeOps.Terminal;
 
 /// <summary>A duplex stream that is closed when somebody stops, so that whoever reads or writes comes to an end.</summary>
-internal sealed class CutStream : Stream
+internal sealed class CutStream : ConnectionStream
 {
     private readonly Stream _inner;
     private readonly CancellationTokenRegistration _cut;
@@ -18,25 +18,6 @@ internal sealed class CutStream : Stream
     }
 
     /// <inheritdoc/>
-    public override bool CanRead => true;
-
-    /// <inheritdoc/>
-    public override bool CanSeek => false;
-
-    /// <inheritdoc/>
-    public override bool CanWrite => true;
-
-    /// <inheritdoc/>
-    public override long Length => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
-
-    /// <inheritdoc/>
     public override int Read(byte[] buffer, int offset, int count) => _inner.Read(buffer, offset, count);
 
     /// <inheritdoc/>
@@ -44,12 +25,6 @@ internal sealed class CutStream : Stream
 
     /// <inheritdoc/>
     public override void Flush() => _inner.Flush();
-
-    /// <inheritdoc/>
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     /// <inheritdoc/>
     protected override void Dispose(bool disposing)

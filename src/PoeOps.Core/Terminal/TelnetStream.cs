@@ -6,7 +6,7 @@ namespace PoeOps.Terminal;
 /// What is read are the octets of the dialogue: commands, negotiation and the NUL behind a carriage return are taken out, wherever reads cut them. Octets
 /// before a data mark are kept, though RFC 854 lets a terminal drop them: nothing that a device said is lost.
 /// </summary>
-public sealed class TelnetStream : Stream
+public sealed class TelnetStream : ConnectionStream
 {
     private const byte Se = 240, Sb = 250, Will = 251, Dont = 254, Iac = 255;
     private const int LongestSubnegotiation = 1024;
@@ -30,25 +30,6 @@ public sealed class TelnetStream : Stream
         Option,
         Sub,
         SubCommand,
-    }
-
-    /// <inheritdoc/>
-    public override bool CanRead => true;
-
-    /// <inheritdoc/>
-    public override bool CanSeek => false;
-
-    /// <inheritdoc/>
-    public override bool CanWrite => true;
-
-    /// <inheritdoc/>
-    public override long Length => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
     }
 
     /// <inheritdoc/>
@@ -102,12 +83,6 @@ public sealed class TelnetStream : Stream
 
         Send([.. escaped]);
     }
-
-    /// <inheritdoc/>
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     /// <inheritdoc/>
     protected override void Dispose(bool disposing)

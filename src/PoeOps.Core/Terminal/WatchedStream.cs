@@ -6,7 +6,7 @@ namespace PoeOps.Terminal;
 /// A duplex stream whose reads may block for ever when its session is lost: somebody else knows whether the session lives and is asked now and then.
 /// Once it does not, the stream is closed, which ends the read. Safe for one reader and one writer beside each other.
 /// </summary>
-public sealed class WatchedStream : Stream
+public sealed class WatchedStream : ConnectionStream
 {
     private static readonly TimeSpan Interval = TimeSpan.FromMilliseconds(200);
     private static readonly TimeSpan Moment = TimeSpan.FromMilliseconds(20);
@@ -39,25 +39,6 @@ public sealed class WatchedStream : Stream
     }
 
     /// <inheritdoc/>
-    public override bool CanRead => true;
-
-    /// <inheritdoc/>
-    public override bool CanSeek => false;
-
-    /// <inheritdoc/>
-    public override bool CanWrite => true;
-
-    /// <inheritdoc/>
-    public override long Length => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
-
-    /// <inheritdoc/>
     public override int Read(byte[] buffer, int offset, int count)
     {
         int read = _inner.Read(buffer, offset, count);
@@ -81,12 +62,6 @@ public sealed class WatchedStream : Stream
 
     /// <inheritdoc/>
     public override void Flush() => _inner.Flush();
-
-    /// <inheritdoc/>
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    /// <inheritdoc/>
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     /// <inheritdoc/>
     protected override void Dispose(bool disposing)

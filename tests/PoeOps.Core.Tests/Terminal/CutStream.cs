@@ -1,7 +1,9 @@
+using PoeOps.Terminal;
+
 namespace PoeOps.Core.Tests.Terminal;
 
 /// <summary>A peer that has said its octets: they are read in pieces, and what is written to it is kept.</summary>
-internal sealed class CutStream(byte[] octets, Func<int> size) : Stream
+internal sealed class CutStream(byte[] octets, Func<int> size) : ConnectionStream
 {
     private readonly MemoryStream _written = new();
     private int _at;
@@ -21,20 +23,6 @@ internal sealed class CutStream(byte[] octets, Func<int> size) : Stream
     public int Reads { get; private set; }
 
     public byte[] Written => _written.ToArray();
-
-    public override bool CanRead => true;
-
-    public override bool CanSeek => false;
-
-    public override bool CanWrite => true;
-
-    public override long Length => throw new NotSupportedException();
-
-    public override long Position
-    {
-        get => throw new NotSupportedException();
-        set => throw new NotSupportedException();
-    }
 
     public override int Read(byte[] buffer, int offset, int count)
     {
@@ -57,10 +45,6 @@ internal sealed class CutStream(byte[] octets, Func<int> size) : Stream
     }
 
     public override void Flush() => _written.Flush();
-
-    public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-    public override void SetLength(long value) => throw new NotSupportedException();
 
     protected override void Dispose(bool disposing)
     {
