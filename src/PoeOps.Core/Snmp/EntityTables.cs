@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Snmp;
 
@@ -129,10 +130,10 @@ internal sealed class EntityTables
 internal sealed class UnitEntities
 {
     // A controller's own entity says so; a chassis or line card that merely feeds PDs says more than that.
-    private static readonly Regex PoeWord = new(@"\b(poe|pse|power[ -]over[ -]ethernet|inline[ -]power|power[ -]sourcing)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant);
-    private static readonly Regex ControllerWord = new(@"\b(controller|processor|mcu|microcontroller|manager|firmware)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant);
-    private static readonly Regex PoeAlone = new(@"^(poe|pse)\W*\d*$", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant);
-    private static readonly Regex Numbers = new(@"\d+", RegexOptions.CultureInvariant);
+    private static readonly Regex PoeWord = new(@"\b(poe|pse|power[ -]over[ -]ethernet|power[ -]sourcing)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex ControllerWord = new(@"\b(controller|processor|mcu|microcontroller|manager|firmware)\b", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex PoeAlone = new(@"^(poe|pse)\W*\d*$", RegexOptions.IgnoreCase | RegexOptions.CultureInvariant, OwnPattern.Longest);
+    private static readonly Regex Numbers = new(@"\d+", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly EntityTables _tables;
     private readonly Dictionary<uint, Entity> _ofGroup;

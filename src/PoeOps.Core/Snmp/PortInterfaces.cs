@@ -1,4 +1,5 @@
 using System.Text.RegularExpressions;
+using PoeOps.Files;
 
 namespace PoeOps.Snmp;
 
@@ -23,7 +24,7 @@ internal readonly record struct PortInterface(uint Index, InterfaceRule Rule);
 /// <summary>Finds the interfaces of the PSE ports of one unit. The rules are tried in order; each port says by which one it was found.</summary>
 internal sealed class PortInterfaces
 {
-    private static readonly Regex Number = new(@"\d+", RegexOptions.CultureInvariant);
+    private static readonly Regex Number = new(@"\d+", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
     private readonly EntityTables _entities;
     private readonly InterfaceTables _interfaces;
