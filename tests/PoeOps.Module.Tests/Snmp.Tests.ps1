@@ -23,16 +23,19 @@ AfterAll {
 
 Describe 'Get-PseController -Link Snmp' {
     It 'reads what the console says, without a dialect' {
-        $console = @(Get-PseController -Estate $rehearsal.EstatePath -Switch quay-1, cold-1 | Where-Object Condition -ne Absent)
+        $console = @(Get-PseController -Estate $rehearsal.EstatePath -Switch quay-1, cold-1 | Where-Object Condition -ne Absent | Sort-Object { "$($_.UnitId)" })
         $told = Told { Get-PseController -Estate $rehearsal.EstatePath -Switch quay-1, cold-1 -Link Snmp }
+        # Several agents are asked at once, and come as they answer.
+        $rows = @($told.Rows | Sort-Object { "$($_.UnitId)" })
+
         # The estate has a setting for the unit without a controller, which no table of an agent lists.
         @($told.Errors | Where-Object FullyQualifiedErrorId -NotLike 'SettingFitsNothing,*').Count | Should -Be 0
-        $told.Rows.UnitId | ForEach-Object { "$_" } | Should -Be ($console.UnitId | ForEach-Object { "$_" })
-        $told.Rows.Serial | Should -Be $console.Serial
-        $told.Rows.BudgetWatts | Should -Be $console.BudgetWatts
-        ($told.Rows.Ports | ForEach-Object { "$($_.PortId) $($_.Status) $($_.PdClass) $($_.Priority) $($_.Neighbour) $($_.Role)" }) |
+        $rows.UnitId | ForEach-Object { "$_" } | Should -Be ($console.UnitId | ForEach-Object { "$_" })
+        $rows.Serial | Should -Be $console.Serial
+        $rows.BudgetWatts | Should -Be $console.BudgetWatts
+        ($rows.Ports | ForEach-Object { "$($_.PortId) $($_.Status) $($_.PdClass) $($_.Priority) $($_.Neighbour) $($_.Role)" }) |
             Should -Be ($console.Ports | ForEach-Object { "$($_.PortId) $($_.Status) $($_.PdClass) $($_.Priority) $($_.Neighbour) $($_.Role)" })
-        $told.Rows | ForEach-Object { $_.Firmware | Should -BeNullOrEmpty; $_.FirmwareUnread | Should -Not -BeNullOrEmpty; $_.Source | Should -Be 'snmp'; $_.Dialect | Should -BeNullOrEmpty }
+        $rows | ForEach-Object { $_.Firmware | Should -BeNullOrEmpty; $_.FirmwareUnread | Should -Not -BeNullOrEmpty; $_.Source | Should -Be 'snmp'; $_.Dialect | Should -BeNullOrEmpty }
     }
 
     It 'says null and why where no table has watts' {
