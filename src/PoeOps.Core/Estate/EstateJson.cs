@@ -13,7 +13,7 @@ internal static class EstateJson
         string name = Written(root, "name");
         string? fileServer = Address(root, "fileServer");
         RoleSet roles = RolesJson.Read(root);
-        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null));
+        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null), PlanningJson.Limits(root));
         var estate = new EstateMap
         {
             Name = name,
@@ -23,6 +23,7 @@ internal static class EstateJson
             Roles = roles.Roles,
             DefaultRole = roles.Default,
             RolePatterns = roles.Patterns,
+            Soak = PlanningJson.Soak(root),
             Sites = sites.Read(root),
             Rehearsal = Rehearsal(root, fileServer),
         };

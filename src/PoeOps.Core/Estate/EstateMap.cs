@@ -15,6 +15,9 @@ public sealed record EstateMap
     /// <summary>Full paths of files and folders with dialects of the estate's own, in the order in which they are searched.</summary>
     public IReadOnlyList<string> DialectPaths { get; init; } = [];
 
+    /// <summary>How long a pilot is watched before its fellows start; null where nobody says.</summary>
+    public TimeSpan? Soak { get; init; }
+
     /// <summary>The places, in the order of the file.</summary>
     public IReadOnlyList<Site> Sites { get; init; } = [];
 

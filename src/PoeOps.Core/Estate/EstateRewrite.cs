@@ -32,6 +32,9 @@ internal static class EstateRewrite
             ChangeSite(site, estate, change);
         }
 
+        // A night is rehearsed, and no day between.
+        root["soak"] = IsoText.Write(TimeSpan.Zero);
+        root.Remove("limits");
         root["rehearsal"] = new JObject
         {
             ["speed"] = change.Clock.Speed,
@@ -46,6 +49,13 @@ internal static class EstateRewrite
         ExtraWindow window = change.Window(estate.FindSite((string)site["name"]!)!);
         site.Remove("windows");
         site.Remove("freezes");
+        site.Remove("limits");
+        foreach (JObject unit in site.SelectTokens("switches[*].units[*]").OfType<JObject>())
+        {
+            unit.Remove("onlyWindows");
+            unit.Remove("notWindows");
+        }
+
         site["extraWindows"] = new JArray(new JObject
         {
             ["opens"] = window.Opens,

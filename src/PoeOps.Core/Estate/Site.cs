@@ -18,6 +18,15 @@ public sealed record Site
     /// <summary>Days on which no window opens.</summary>
     public IReadOnlyList<Freeze> Freezes { get; init; } = [];
 
+    /// <summary>What may go dark in one window of the site.</summary>
+    public WindowLimits Limits { get; init; } = WindowLimits.None;
+
+    /// <summary>Times of day at which a minute out of service counts for more or less than one; a time that none names counts once.</summary>
+    public IReadOnlyList<BusyHours> BusyHours { get; init; } = [];
+
+    /// <summary>Coverage groups of which more is said than the name.</summary>
+    public IReadOnlyList<CoverageGroup> CoverageGroups { get; init; } = [];
+
     /// <summary>The switches, in the order of the file.</summary>
     public IReadOnlyList<Switch> Switches { get; init; } = [];
 }

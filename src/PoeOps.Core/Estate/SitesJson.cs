@@ -4,7 +4,7 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads the key <c>sites</c> of an estate file.</summary>
-internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings? power)
+internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings? power, WindowLimits limits)
 {
     private static readonly TimeSpan Longest = TimeSpan.FromDays(31);
 
@@ -41,15 +41,18 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
     private Site SiteOf(JsonObjectReader reader)
     {
         string name = EstateJson.Name(reader, "name");
-        return new Site
+        var site = new Site
         {
             Name = name,
             Zone = EstateJson.Written(reader, "zone"),
             Windows = [.. reader.Objects("windows").Select(Window)],
             ExtraWindows = [.. reader.Objects("extraWindows").Select(Extra)],
             Freezes = [.. reader.Objects("freezes").Select(FreezeOf)],
+            Limits = PlanningJson.Limits(reader, limits),
+            BusyHours = PlanningJson.BusyHours(reader),
             Switches = _switches.Read(reader, name),
         };
+        return site with { CoverageGroups = PlanningJson.Groups(reader, site.Switches) };
     }
 
     private static WindowRule Window(JsonObjectReader reader)

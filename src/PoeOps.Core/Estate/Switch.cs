@@ -77,6 +77,12 @@ public sealed record UnitSetting
     /// <summary>True for the unit that carries the stack's management.</summary>
     public bool HoldsManagement { get; init; }
 
+    /// <summary>The only windows that it may use, each as the site's local date (<c>2026-12-04</c>) or opening (<c>2026-12-04T22:00</c>); empty for any.</summary>
+    public IReadOnlyList<string> OnlyWindows { get; init; } = [];
+
+    /// <summary>Windows that it must not use, written in the same way.</summary>
+    public IReadOnlyList<string> NotWindows { get; init; } = [];
+
     /// <summary>What of the unit's budget is kept back, watts; null where the device's own figure holds.</summary>
     public decimal? GuardBandWatts { get; init; }
 

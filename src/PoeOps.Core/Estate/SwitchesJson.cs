@@ -89,6 +89,8 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
                 Unit = EstateJson.Name(reader, "unit"),
                 CoverageGroup = reader.Text("coverageGroup") ?? string.Empty,
                 HoldsManagement = reader.Flag("holdsManagement") ?? false,
+                OnlyWindows = PlanningJson.Windows(reader, "onlyWindows"),
+                NotWindows = PlanningJson.Windows(reader, "notWindows"),
                 GuardBandWatts = reader.Number("guardBandWatts", least: 0, most: 100000),
                 Power = PowerJson.Read(reader, ofSwitch),
             };

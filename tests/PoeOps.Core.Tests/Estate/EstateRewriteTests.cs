@@ -41,7 +41,7 @@ public sealed class EstateRewriteTests : IDisposable
         foreach ((Switch before, Switch after) in source.Switches.Zip(copy.Switches))
         {
             Assert.Equal((before.Dialect, before.Credential), (after.Dialect, after.Credential));
-            Assert.Equal(before.Units, after.Units);
+            Assert.Equal(before.Units.Select(unit => unit with { OnlyWindows = [], NotWindows = [] }), after.Units);
             Assert.Equal(before.Loads, after.Loads);
         }
     }

@@ -17,6 +17,10 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("", "")]
     [InlineData("role", "roles[0]")]
     [InlineData("site", "sites[0]")]
+    [InlineData("limits", "limits")]
+    [InlineData("limits", "sites[0].limits")]
+    [InlineData("busyHours", "sites[0].busyHours[0]")]
+    [InlineData("coverageGroup", "sites[0].coverageGroups[0]")]
     [InlineData("window", "sites[0].windows[0]")]
     [InlineData("extraWindow", "sites[0].extraWindows[0]")]
     [InlineData("freeze", "sites[0].freezes[0]")]
@@ -34,7 +38,7 @@ public sealed class EstateSchemaTests : IDisposable
         Assert.Equal(KnownKeys.Of(SampleEstate.Text, Problems)[path], Schema.Keys[definition]);
 
     [Fact]
-    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(14, Schema.Keys.Count);
+    public void No_object_of_the_schema_is_left_out_above() => Assert.Equal(17, Schema.Keys.Count);
 
     [Fact]
     public void The_sample_fits() => Assert.True(Schema.Takes(SampleEstate.Text));
@@ -53,6 +57,13 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("\"PT5H\"", "\"5 hours\"")]
     [InlineData("\"PT5H\"", "\"PT\"")]
     [InlineData("\"2026-12-20\"", "\"20.12.2026\"")]
+    [InlineData("\"soak\": \"PT12H\"", "\"soak\": \"12 hours\"")]
+    [InlineData("\"limits\": { \"units\": 8 }", "\"limits\": { }")]
+    [InlineData("\"darkLoads\": 120", "\"darkLoads\": 0")]
+    [InlineData("\"until\": \"20:00\", \"weight\": 3.5", "\"until\": \"25:00\", \"weight\": 3.5")]
+    [InlineData("\"weight\": 3.5", "\"weight\": -1")]
+    [InlineData("\"apart\": \"recovered\"", "\"apart\": \"hour\"")]
+    [InlineData("\"2026-12-08T22:30\"", "\"8 December\"")]
     [InlineData("\"speed\": 60", "\"speed\": 0")]
     [InlineData("\"pseType\": 2", "\"pseType\": 5")]
     [InlineData("\"policy\": \"draw\"", "\"policy\": \"Draw\"")]

@@ -11,7 +11,7 @@ internal static class SampleEstate
           "$schema": "schemas/poeops.estate.schema.json",
           "name": "Lagoon",
           "fileServer": "192.0.2.5", "power": { "pseType": 2, "guardBandPercent": 5, "efficiency": [ { "load": 0.2, "figure": 0.88 }, { "load": 1, "figure": 0.92 } ] },
-          "dialects": ["dialects", "more/reef.dialect.json"],
+          "dialects": ["dialects", "more/reef.dialect.json"], "soak": "PT12H", "limits": { "units": 8 },
           "roles": [
             { "name": "phone", "restartSeconds": 90, "negotiateSeconds": 20.5, "match": ["^tel-", "handset"] },
             { "name": "help point", "restartSeconds": 45, "lifeSafety": true, "weight": 10, "match": "^help" },
@@ -23,11 +23,11 @@ internal static class SampleEstate
               "zone": "Europe/Lisbon",
               "windows": [ { "days": ["Tuesday", "Thursday"], "opens": "22:30", "length": "PT5H", "attended": true } ],
               "extraWindows": [ { "opens": "2026-12-04T22:00", "length": "PT6H", "attended": false } ],
-              "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ],
+              "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ], "limits": { "units": 4, "darkLoads": 120 }, "busyHours": [ { "from": "06:00", "until": "20:00", "weight": 3.5 } ], "coverageGroups": [ { "name": "Radios", "apart": "recovered" } ],
               "switches": [
                 {
                   "name": "quay-1", "address": "127.0.0.11", "port": 2323, "link": "telnet", "dialect": "reef", "credential": "quay", "snmp": { "port": 1161, "mainPower": "tenths", "interfaces": [ { "unit": "1", "firstPort": 1, "lastPort": 24, "ifIndex": 101 } ] }, "fileServer": "192.0.2.6", "power": { "policy": "draw", "staggerSeconds": 0.5, "supplyWatts": [370, 715.5] },
-                  "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "guardBandWatts": 10.5, "power": { "pseType": 4, "policy": "limit", "demotes": true, "efficiency": 0.9 } } ],
+                  "units": [ { "unit": "1", "coverageGroup": "radios", "holdsManagement": true, "onlyWindows": ["2026-12-04", "2026-12-08T22:30"], "notWindows": ["2026-12-10"], "guardBandWatts": 10.5, "power": { "pseType": 4, "policy": "limit", "demotes": true, "efficiency": 0.9 } } ],
                   "loads": [ { "unit": "1", "ports": "1-8,12", "load": "ticket hall", "role": "Phone" }, { "unit": "1", "ports": "20", "role": "help point" } ]
                 },
                 { "name": "quay-2", "address": "localhost", "link": "ssh", "dialect": "reef" }
