@@ -198,6 +198,14 @@ public enum ProblemId
     WindowImpossible,
     /// <summary>A unit does not fit into any window.</summary>
     NoWindowFits,
+    /// <summary>The windows that the estate names for a unit are none of its site's.</summary>
+    NamedWindowMissing,
+    /// <summary>Every window that would take a unit holds one that covers for it.</summary>
+    CoverageNotApart,
+    /// <summary>Every window that would take a unit has as many units or dark loads as it may.</summary>
+    WindowLimitReached,
+    /// <summary>After the pilot of a unit and the soak no window is left.</summary>
+    PilotTooLate,
     /// <summary>A unit carries life-safety loads that nobody accepted.</summary>
     LifeSafetyNotAccepted,
     /// <summary>Loads of a unit do not come back within its budget after a reset, and nobody accepted that.</summary>
@@ -228,6 +236,8 @@ public enum ProblemId
     DiskTooFull,
     /// <summary>A gate is named that cannot be skipped, or that there is none of.</summary>
     GateNotSkippable,
+    /// <summary>A plan has several lanes and the run names none, or one that the plan has not.</summary>
+    LaneNotNamed,
     /// <summary>The plan has no unit left to do.</summary>
     NothingToDo,
 

@@ -30,6 +30,7 @@ public sealed partial class InvokePseRefreshCommand
         FileServer ??= Setting("fileServer");
         ImageServer ??= Serve ? null : Setting("imageServer");
         ServerPort ??= int.TryParse(Setting("serverPort"), NumberStyles.None, CultureInfo.InvariantCulture, out int port) ? port : null;
+        Lane ??= int.TryParse(Setting("lane"), NumberStyles.None, CultureInfo.InvariantCulture, out int lane) ? lane : null;
         return plan;
     }
 
@@ -41,6 +42,7 @@ public sealed partial class InvokePseRefreshCommand
         new("fileServer", FileServer),
         new("imageServer", ImageServer),
         new("serverPort", ServerPort?.ToString(CultureInfo.InvariantCulture)),
+        .. Lane is { } lane ? new KeyValuePair<string, string?>[] { new("lane", lane.ToString(CultureInfo.InvariantCulture)) } : [],
     ];
 
     private RunPast? Past(Plan plan, bool resumes) => resumes ? JournalResume.Past(JournalReplay.Read(_journal), plan.Fingerprint) : null;

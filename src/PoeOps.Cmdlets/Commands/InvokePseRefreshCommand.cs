@@ -77,6 +77,11 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     [Parameter]
     public SwitchParameter NoRestore { get; set; }
 
+    /// <summary>The lane of the plan whose units this run takes, for a plan with several: each lane is a run of its own. With <c>-Resume</c>, the one of the run that is gone on with, where not given.</summary>
+    [Parameter]
+    [ValidateRange(1, 1000)]
+    public int? Lane { get; set; }
+
     /// <summary>How long a device that says it is busy is asked again.</summary>
     [Parameter]
     public TimeSpan BusyWait { get; set; } = TimeSpan.FromMinutes(2);
@@ -97,6 +102,11 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         if (PlanFile.Stale(plan) is { } stale)
         {
             Fail(stale);
+        }
+
+        if (LaneChoice.Check(plan, Lane) is { } wrongLane)
+        {
+            Fail(wrongLane);
         }
 
         if (plan.Units.Count == 0)
@@ -198,7 +208,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     {
         string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
         var run = new EstateRun(estate, Links(estate, IsWhatIf ? null : folder, pump));
-        string? inClear = run.ClearTextWarning(plan.Units.Where(unit => past is null || !past.Units.TryGetValue(unit.Order, out UnitPast? before) || !before.IsAtTarget));
+        string? inClear = run.ClearTextWarning(plan.Units.Where(unit => Lane is null || unit.Lane == Lane).Where(unit => past is null || !past.Units.TryGetValue(unit.Order, out UnitPast? before) || !before.IsAtTarget));
         if (inClear is not null)
         {
             WriteWarning(inClear);
@@ -220,6 +230,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             ApprovePutBack = (port, text) => !NoRestore && pump.OnPipeline(() => !Stopped.IsCancellationRequested && ShouldProcess($"{port.PortId}: {text}", "Put the setting back")),
             Stop = _stop,
             Watcher = progress => pump.Show(() => shown.Show(progress)),
+            Lane = Lane,
             WhatIf = IsWhatIf,
             Attended = IsAttended,
             ContinueOnFailure = ContinueOnFailure,

@@ -10,20 +10,23 @@ namespace PoeOps.Cmdlets.Commands;
 /// its obstacles and is warned about, and so is a plan of no units. Under <c>-WhatIf</c> an error says what would keep the file from being written.
 /// </summary>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json</code><para>A plan from now on, with ten minutes of reserve.</para></example>
+/// <example><code>New-PsePlan -AfterJournal .\night.journal.jsonl -Path .\rest.plan.json</code><para>A plan for what a stopped night left, in the approved windows where that is possible.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
-[Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
+[Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low, DefaultParameterSetName = "Outages")]
 [OutputType(typeof(Plan))]
-public sealed class NewPsePlanCommand : PoeCommand
+public sealed partial class NewPsePlanCommand : PoeCommand
 {
     private readonly List<Outage> _outages = [];
     private EstateMap? _estate;
 
     /// <summary>A unit's outage as <c>Measure-PseOutage</c> gives it.</summary>
-    [Parameter(Mandatory = true, ValueFromPipeline = true)]
+    [Parameter(Mandatory = true, ValueFromPipeline = true, ParameterSetName = "Outages")]
+    [Parameter(ValueFromPipeline = true, ParameterSetName = "AfterJournal")]
     public Outage? InputObject { get; set; }
 
-    /// <summary>The estate file, for its windows.</summary>
-    [Parameter(Mandatory = true)]
+    /// <summary>The estate file, for its windows. With <c>-AfterJournal</c> that of the plan that was run, where not given.</summary>
+    [Parameter(Mandatory = true, ParameterSetName = "Outages")]
+    [Parameter(ParameterSetName = "AfterJournal")]
     [Alias("EstatePath")]
     public string Estate { get; set; } = string.Empty;
 
@@ -34,6 +37,25 @@ public sealed class NewPsePlanCommand : PoeCommand
     /// <summary>Plan from this time on; local unless it says otherwise. Now, by the estate's clock, where not given.</summary>
     [Parameter]
     public DateTime? From { get; set; }
+
+    /// <summary>No window that closes after this time is used; local unless it says otherwise. Where not given, the next sixty windows of each site are looked at.</summary>
+    [Parameter]
+    public DateTime? Until { get; set; }
+
+    /// <summary>
+    /// How many runs may be at work at a time, 1 where not given: each at sites of its own, on a machine of its own, with <c>-Lane</c> of <c>Invoke-PseRefresh</c>. With
+    /// <c>-AfterJournal</c> as many as the plan had.
+    /// </summary>
+    [Parameter]
+    [ValidateRange(1, 1000)]
+    public int? Lanes { get; set; }
+
+    /// <summary>
+    /// How long the first unit of each model and image, the pilot, is watched after its loads serve again, before the others of its kind start. What the
+    /// estate says where not given, and 24 hours where it says nothing; none in the estate of a rehearsal.
+    /// </summary>
+    [Parameter]
+    public TimeSpan? Soak { get; set; }
 
     /// <summary>Time to keep back at each window's end.</summary>
     [Parameter]
@@ -62,18 +84,28 @@ public sealed class NewPsePlanCommand : PoeCommand
     /// <inheritdoc/>
     protected override void BeginProcessing()
     {
-        EstateResult result = EstateFile.Read(FilePath(Estate));
-        _estate = Demand(result.Estate, result.Problems);
+        if (Estate.Length > 0)
+        {
+            EstateResult result = EstateFile.Read(FilePath(Estate));
+            _estate = Demand(result.Estate, result.Problems);
+        }
     }
 
     /// <inheritdoc/>
-    protected override void ProcessRecord() => _outages.Add(InputObject!);
+    protected override void ProcessRecord()
+    {
+        if (InputObject is not null)
+        {
+            _outages.Add(InputObject);
+        }
+    }
 
     /// <inheritdoc/>
     protected override void EndProcessing()
     {
         string path = FilePath(Path);
-        Plan plan = Run(() => Planner.Plan(_outages, _estate!, Options()));
+        PlanOptions options = ParameterSetName == "AfterJournal" ? Run(LeftOver) : Run(Options);
+        Plan plan = Run(() => Planner.Plan(_outages, _estate!, options));
         Problem? wrong = PlanFile.Check(plan, path, Force);
         if (wrong is not null && !IsWhatIf)
         {
@@ -119,7 +151,10 @@ public sealed class NewPsePlanCommand : PoeCommand
         {
             CreatedUtc = now,
             FromUtc = From?.ToUniversalTime() ?? now,
+            UntilUtc = Until?.ToUniversalTime(),
             Reserve = Reserve,
+            Lanes = Lanes ?? 1,
+            Soak = Soak,
             LifeSafety = [.. AcceptLifeSafety.Select(unit => new LifeSafetyAcceptance(unit, AcceptedBy, now))],
             ReadingProblems = AcceptReadingProblem,
             RefusedLoads = AcceptRefusedLoad,

@@ -16,7 +16,7 @@ public static class Comparison
     /// <returns>The verdict, its reason, and for a controller that is behind the images that lead to the approved firmware. Nothing throws.</returns>
     public static Drift Compare(Controller c, Baseline b, Dialect? dialect)
     {
-        var drift = new Drift(c);
+        var drift = new Drift(c) { BaselinePath = b.SourcePath };
         try
         {
             return OutOfOrder(drift) ?? Listed(drift, b, dialect ?? new Dialect());

@@ -71,6 +71,9 @@ public sealed record Drift
     /// <summary>The entry of the baseline that holds for it, or null.</summary>
     public BaselineEntry? Entry { get; init; }
 
+    /// <summary>The file of the baseline; empty where it was held against none.</summary>
+    public string BaselinePath { get; init; } = string.Empty;
+
     /// <summary>The images to load, in order; empty unless it is behind.</summary>
     public IReadOnlyList<Hop> Path { get; init; } = [];
 }

@@ -1,13 +1,12 @@
 using System.Globalization;
 using PoeOps.Baselines;
-using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Outages;
 
 namespace PoeOps.Planning;
 
 /// <summary>What can stand in the way of planning a unit.</summary>
-internal static class Obstacles
+internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
 {
     /// <summary>What stands in the way before any window is looked at, or null.</summary>
     public static Obstacle? Before(Outage outage, EstateMap estate, PlanOptions options)
@@ -50,32 +49,112 @@ internal static class Obstacles
             : null;
     }
 
-    /// <summary>The site has no window that the unit may use.</summary>
-    public static Obstacle NoWindow(Outage outage, int windows) => windows == 0
+    /// <summary>What keeps a unit from being placed even where nothing else is planned; null where nothing does.</summary>
+    public Obstacle? Alone(Outage outage)
+    {
+        IReadOnlyList<PlanWindow> windows = setup.WindowsOf(outage.Site);
+        bool attendedOnly = setup.MustBeAttended(outage);
+        List<PlanWindow> attended = [.. windows.Where(window => !attendedOnly || window.Window.Attended)];
+        if (attended.Count == 0)
+        {
+            return NoWindow(outage, windows.Count);
+        }
+
+        List<PlanWindow> usable = attended.FindAll(window => setup.MayUse(outage, window.Window, attendedOnly));
+        return usable.Count == 0 ? NotNamed(outage, attended.Count, attendedOnly) : TooLong(outage, usable, attendedOnly) ?? TooManyLoads(outage);
+    }
+
+    /// <summary>What keeps a unit from being placed beside the others: the one rule without which it could be.</summary>
+    /// <param name="outage">The unit, whose images are not all in the draft.</param>
+    /// <param name="task">The task.</param>
+    /// <param name="draft">The draft as it came out.</param>
+    public Obstacle Crowded(Outage outage, PlanTask task, PlanDraft draft)
+    {
+        PlanItem item = task.Items.First(one => one.Outage.UnitId == outage.UnitId && draft[one.Index] is null);
+        string looked = $"(looked at: {Text(item.Windows.Length)})";
+        bool Could(PlanRules without) => item.Windows.Any(window => draft.EarliestIn(item.Index, window, without: without) is not null);
+        if (item.Group >= 0 && Could(PlanRules.Coverage))
+        {
+            return Of(
+                outage, ProblemId.CoverageNotApart,
+                $"Every window of '{outage.Site}' that has room for it holds a unit that covers for it, of the group '{outage.Drift.Controller.CoverageGroup}' {looked}.",
+                "Add windows, or let the coverage group say \"apart\": \"recovered\" where that is enough.");
+        }
+
+        if (Could(PlanRules.Limits))
+        {
+            WindowLimits limits = setup.LimitsOf(outage.Site);
+            string limit = string.Join(" and ", new[] { limits.Units is { } units ? Count(units, "unit") : null, limits.DarkLoads is { } loads ? Count(loads, "dark load") : null }.Where(part => part is not null));
+            return Of(outage, ProblemId.WindowLimitReached, $"Every window of '{outage.Site}' that has room for it has reached the limit of {limit} {looked}.", "Add windows, or raise the limit in the estate.");
+        }
+
+        return Late(outage, item, task, draft, Could(PlanRules.Soak), looked) ?? Full(outage, item, looked);
+    }
+
+    private Obstacle? Late(Outage outage, PlanItem item, PlanTask task, PlanDraft draft, bool bySoak, string looked)
+    {
+        if (!bySoak)
+        {
+            return null;
+        }
+
+        string soak = setup.Soak.TotalHours.ToString("0.##", CultureInfo.InvariantCulture);
+        (int before, _) = item.Before.Where(one => task.Items[one.Item].IsPilot && draft[one.Item] is not null).OrderByDescending(one => draft.EndOf(one.Item)).FirstOrDefault();
+        string pilot = item.Before.Exists(one => task.Items[one.Item].IsPilot) ? task.Items[before].Outage.UnitId.ToString() : "that is refreshed already";
+        return Of(outage, ProblemId.PilotTooLate, $"After its pilot {pilot} and the soak of {soak} hours no window of '{outage.Site}' has so much left for it {looked}.", "Add windows, or shorten the soak.");
+    }
+
+    private Obstacle Full(Outage outage, PlanItem item, string looked)
+    {
+        bool attendedOnly = setup.MustBeAttended(outage);
+        return Of(
+            outage, ProblemId.NoWindowFits,
+            $"It needs {Minutes(item.Length + options.Reserve.Ticks)} minutes, and no {Kind(attendedOnly)} of '{outage.Site}' has so much left for it {looked}.",
+            $"Add windows{Accept(attendedOnly)}.");
+    }
+
+    private static Obstacle NoWindow(Outage outage, int windows) => windows == 0
         ? Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.")
         : Of(
             outage, ProblemId.LifeSafetyNotAccepted,
             $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended.",
             "Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window.");
 
-    /// <summary>No window is long enough, or free enough.</summary>
-    public static Obstacle DoesNotFit(Outage outage, PlannedUnit unit, IReadOnlyList<Window> windows, bool attendedOnly)
+    private Obstacle NotNamed(Outage outage, int windows, bool attendedOnly)
     {
-        string kind = attendedOnly ? "attended window" : "window";
-        string accept = attendedOnly ? ", or accept its life-safety loads by name with -AcceptLifeSafety once that is decided" : string.Empty;
-        double need = Math.Ceiling((unit.WorstSeconds + unit.RecoverSeconds + unit.ReserveSeconds) / 60);
-        double longest = windows.Max(window => (window.ClosesUtc - window.OpensUtc).TotalMinutes);
-        string needed = need.ToString("0", CultureInfo.InvariantCulture);
-        return need > longest
-            ? Of(
-                outage, ProblemId.NoWindowFits,
-                $"It needs {needed} minutes with its worst case, recovery and reserve, and the longest {kind} of '{outage.Site}' has {longest.ToString("0", CultureInfo.InvariantCulture)}.",
-                $"Lengthen a window, or shorten the reserve{accept}.")
-            : Of(
-                outage, ProblemId.NoWindowFits,
-                $"It needs {needed} minutes, and no {kind} of '{outage.Site}' has so much left for it (looked at: {windows.Count.ToString(CultureInfo.InvariantCulture)}).",
-                $"Add windows{accept}.");
+        UnitSetting setting = setup.SettingOf(outage)!;
+        string kind = Kind(attendedOnly);
+        string said = setting.OnlyWindows.Count == 0
+            ? $"The estate forbids it every {kind} of '{outage.Site}' (looked at: {Text(windows)})."
+            : $"The estate lets it use only {string.Join(", ", setting.OnlyWindows)}{(setting.NotWindows.Count > 0 ? " and not " + string.Join(", ", setting.NotWindows) : string.Empty)}, and no {kind} of '{outage.Site}' opens then (looked at: {Text(windows)}).";
+        return Of(outage, ProblemId.NamedWindowMissing, said, $"Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or plan further ahead{Accept(attendedOnly)}.");
     }
+
+    private Obstacle? TooLong(Outage outage, List<PlanWindow> usable, bool attendedOnly)
+    {
+        long need = Enumerable.Range(0, outage.Hops).Max(hop => PlanSetup.LengthOf(outage, hop));
+        long longest = usable.Max(window => window.Window.ClosesUtc.Ticks - Math.Max(window.Window.OpensUtc.Ticks, options.FromUtc.Ticks));
+        return need + options.Reserve.Ticks <= longest ? null : Of(
+            outage, ProblemId.NoWindowFits,
+            $"It needs {Minutes(need + options.Reserve.Ticks)} minutes with its worst case, recovery and reserve, and the longest {Kind(attendedOnly)} of '{outage.Site}' has {Text(longest / TimeSpan.TicksPerMinute)}.",
+            $"Lengthen a window, or shorten the reserve{Accept(attendedOnly)}.");
+    }
+
+    private Obstacle? TooManyLoads(Outage outage) => setup.LimitsOf(outage.Site).DarkLoads is { } most && outage.Loads > most
+        ? Of(
+            outage, ProblemId.WindowLimitReached, $"{Text(outage.Loads)} loads go dark with it, and a window of '{outage.Site}' may have {Text(most)} at the most.",
+            "Raise 'darkLoads' of the site's limits in the estate.")
+        : null;
+
+    private static string Kind(bool attendedOnly) => attendedOnly ? "attended window" : "window";
+
+    private static string Accept(bool attendedOnly) => attendedOnly ? ", or accept its life-safety loads by name with -AcceptLifeSafety once that is decided" : string.Empty;
+
+    private static string Minutes(long ticks) => Math.Ceiling(ticks / (double)TimeSpan.TicksPerMinute).ToString("0", CultureInfo.InvariantCulture);
+
+    private static string Count(int number, string what) => Text(number) + " " + what + (number == 1 ? string.Empty : "s");
+
+    private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 
     private static string Help(Verdict verdict) => verdict switch
     {

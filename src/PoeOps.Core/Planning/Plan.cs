@@ -15,11 +15,26 @@ public sealed record Plan
     /// <summary>SHA-256 of that file's bytes.</summary>
     public string EstateSha256 { get; init; } = string.Empty;
 
+    /// <summary>Digests of its parts, by which a change is named.</summary>
+    public IReadOnlyList<KeyValuePair<string, string>> EstateParts { get; init; } = [];
+
+    /// <summary>The baselines that it was made from.</summary>
+    public IReadOnlyList<PlanSource> Baselines { get; init; } = [];
+
     /// <summary>SHA-256 of everything else in the plan; empty until it is written.</summary>
     public string Fingerprint { get; init; } = string.Empty;
 
     /// <summary>How many controllers have nothing to load: current, or newer than approved.</summary>
     public int NothingToDo { get; init; }
+
+    /// <summary>How many runs may be at work at a time, each with a lane of the plan.</summary>
+    public int Lanes { get; init; } = 1;
+
+    /// <summary>How long a pilot is watched before its fellows start, seconds.</summary>
+    public double SoakSeconds { get; init; }
+
+    /// <summary>True where it is proved that no plan of these units has fewer windows, or as few and an earlier end; false where it is only not known.</summary>
+    public bool IsBest { get; init; }
 
     /// <summary>The refreshes in order.</summary>
     public IReadOnlyList<PlannedUnit> Units { get; init; } = [];

@@ -90,18 +90,16 @@ public static class PlanFile
         return new PlanResult(problems.Count == 0 ? plan with { Fingerprint = fingerprint } : null, problems);
     }
 
-    /// <summary>Says whether the estate that a plan was made from has changed since.</summary>
+    /// <summary>Says whether the files that a plan was made from, estate and baselines, have changed since.</summary>
     /// <param name="plan">The plan.</param>
-    /// <returns>The problem (<see cref="ProblemId.PlanStale"/>), or null.</returns>
+    /// <returns>The problem (<see cref="ProblemId.PlanStale"/>), which names what of the file changed; or null.</returns>
     public static Problem? Stale(Plan plan)
     {
-        string? digest = PlanDigest.OfFile(plan.EstatePath);
-        if (digest == plan.EstateSha256)
-        {
-            return null;
-        }
-
-        string found = digest is null ? "cannot be read" : "has changed since the plan was made";
-        return new Problem(ProblemId.PlanStale, $"The estate file '{plan.EstatePath}' {found}.", RemakeAdvice) { File = plan.EstatePath };
+        PlanSource estate = new() { Path = plan.EstatePath, Sha256 = plan.EstateSha256, Parts = plan.EstateParts };
+        return Stale("estate", estate) ?? plan.Baselines.Select(baseline => Stale("baseline", baseline)).FirstOrDefault(problem => problem is not null);
     }
+
+    private static Problem? Stale(string kind, PlanSource source) => SourceParts.Changed(source) is { } changed
+        ? new Problem(ProblemId.PlanStale, $"The {kind} file '{source.Path}' {changed}.", RemakeAdvice) { File = source.Path }
+        : null;
 }

@@ -14,7 +14,12 @@ internal static class PlanJson
         new JProperty("createdUtc", IsoText.Write(plan.CreatedUtc)),
         new JProperty("estate", plan.EstatePath),
         new JProperty("estateSha256", plan.EstateSha256),
+        new JProperty("estateParts", Write(plan.EstateParts)),
+        new JProperty("baselines", new JArray(plan.Baselines.Select(Write))),
         new JProperty("nothingToDo", plan.NothingToDo),
+        new JProperty("lanes", plan.Lanes),
+        new JProperty("soakSeconds", (decimal)plan.SoakSeconds),
+        new JProperty("isBest", plan.IsBest),
         new JProperty("units", new JArray(plan.Units.Select(Write))),
         new JProperty("obstacles", new JArray(plan.Obstacles.Select(Write))));
 
@@ -25,10 +30,42 @@ internal static class PlanJson
         CreatedUtc = Utc(root, "createdUtc"),
         EstatePath = root.Text("estate", required: true) ?? string.Empty,
         EstateSha256 = root.Text("estateSha256", required: true) ?? string.Empty,
+        EstateParts = [.. root.Objects("estateParts", required: true).Select(ReadPart)],
+        Baselines = [.. root.Objects("baselines", required: true).Select(ReadSource)],
         NothingToDo = root.Whole("nothingToDo", required: true, least: 0) ?? 0,
+        Lanes = root.Whole("lanes", required: true, least: 1) ?? 1,
+        SoakSeconds = Seconds(root, "soakSeconds"),
+        IsBest = root.Flag("isBest", required: true) ?? false,
         Units = [.. root.Objects("units", required: true).Select(ReadUnit)],
         Obstacles = [.. root.Objects("obstacles", required: true).Select(ReadObstacle)],
     };
+
+    private static JObject Write(PlanSource source) => new(
+        new JProperty("file", source.Path),
+        new JProperty("sha256", source.Sha256),
+        new JProperty("parts", Write(source.Parts)));
+
+    private static JArray Write(IReadOnlyList<KeyValuePair<string, string>> parts) =>
+        [.. parts.Select(part => new JObject(new JProperty("part", part.Key), new JProperty("sha256", part.Value)))];
+
+    private static PlanSource ReadSource(JsonObjectReader item)
+    {
+        var source = new PlanSource
+        {
+            Path = item.Text("file", required: true) ?? string.Empty,
+            Sha256 = item.Text("sha256", required: true) ?? string.Empty,
+            Parts = [.. item.Objects("parts", required: true).Select(ReadPart)],
+        };
+        item.Close();
+        return source;
+    }
+
+    private static KeyValuePair<string, string> ReadPart(JsonObjectReader item)
+    {
+        KeyValuePair<string, string> part = new(item.Text("part", required: true) ?? string.Empty, item.Text("sha256", required: true) ?? string.Empty);
+        item.Close();
+        return part;
+    }
 
     private static JObject Write(PlannedUnit unit) => new(
         new JProperty("order", unit.Order),
@@ -49,6 +86,8 @@ internal static class PlanJson
         new JProperty("windowOpensUtc", IsoText.Write(unit.WindowOpensUtc)),
         new JProperty("windowClosesUtc", IsoText.Write(unit.WindowClosesUtc)),
         new JProperty("windowAttended", unit.WindowAttended),
+        new JProperty("lane", unit.Lane),
+        new JProperty("pilot", unit.Pilot),
         new JProperty("worstSeconds", (decimal)unit.WorstSeconds),
         new JProperty("recoverSeconds", (decimal)unit.RecoverSeconds),
         new JProperty("reserveSeconds", (decimal)unit.ReserveSeconds),
@@ -102,6 +141,8 @@ internal static class PlanJson
             WindowOpensUtc = Utc(item, "windowOpensUtc"),
             WindowClosesUtc = Utc(item, "windowClosesUtc"),
             WindowAttended = item.Flag("windowAttended", required: true) ?? false,
+            Lane = item.Whole("lane", required: true, least: 1) ?? 1,
+            Pilot = item.Flag("pilot", required: true) ?? false,
             WorstSeconds = Seconds(item, "worstSeconds"),
             RecoverSeconds = Seconds(item, "recoverSeconds"),
             ReserveSeconds = Seconds(item, "reserveSeconds"),

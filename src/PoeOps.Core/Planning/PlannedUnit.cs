@@ -69,6 +69,12 @@ public sealed record PlannedUnit
     /// <summary>True where somebody is at hand on site in that window.</summary>
     public bool WindowAttended { get; init; }
 
+    /// <summary>The lane that refreshes it: of several runs that are at work at a time, which one. The first is 1.</summary>
+    public int Lane { get; init; } = 1;
+
+    /// <summary>True for the first of its model and image: the others of its kind wait until its loads serve again, and for the soak.</summary>
+    public bool Pilot { get; init; }
+
     /// <summary>Gate to the end of Verify in the worst case.</summary>
     public double WorstSeconds { get; init; }
 

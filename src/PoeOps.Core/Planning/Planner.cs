@@ -1,23 +1,24 @@
 using PoeOps.Baselines;
-using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Outages;
 
 namespace PoeOps.Planning;
 
 /// <summary>
-/// Puts drifted units into the windows of their sites, in natural order, one at a time in the whole estate, each image with its worst case, its
-/// recovery and the reserve inside one window, in the first window that has so much left. The same input gives the same plan. Nothing disappears: a
-/// unit is planned with all its images, has nothing to do, or is an obstacle. Few windows and little disturbance are not sought.
+/// Puts drifted units into the windows of their sites. In each lane one unit at a time, to the end of its recovery; each image with its worst case, its
+/// recovery and the reserve inside one window; units that cover for each other apart; the pilot of each model and image first, and its fellows after the
+/// soak; the images of a unit in order; the unit that holds its stack's management after the others; limits, named windows and attendance kept. What is
+/// sought, in this order: few windows, an early end, little disturbance in busy hours. The same input gives the same plan. Nothing disappears: a unit is
+/// planned with all its images, has nothing to do, or is an obstacle.
 /// </summary>
 public sealed class Planner
 {
+    // Each round leaves out units that stand in the way of others; so many kinds of trouble are not met in one estate.
+    private const int MostRounds = 40;
+
     private readonly EstateMap _estate;
     private readonly PlanOptions _options;
-    private readonly Dictionary<string, IReadOnlyList<Window>> _windows = new(StringComparer.OrdinalIgnoreCase);
-    private readonly Lane _lane = new();
-    private readonly List<PlannedUnit> _planned = [];
-    private readonly CoverageGroups _groups = new();
+    private readonly List<Obstacle> _obstacles = [];
 
     private Planner(EstateMap estate, PlanOptions options)
     {
@@ -38,42 +39,114 @@ public sealed class Planner
     private Plan Make(List<Outage> outages)
     {
         CheckOnce(outages);
-        List<Obstacle> obstacles = [];
+        _obstacles.AddRange(_options.Obstacles);
+        List<Outage> able = [];
         foreach (Outage outage in InOrder(outages.Where(NeedsWork)))
         {
             if (Obstacles.Before(outage, _estate, _options) is { } known)
             {
-                obstacles.Add(known);
+                _obstacles.Add(known);
             }
-            else if (Place(outage) is { } found)
+            else
             {
-                obstacles.Add(found);
+                able.Add(outage);
             }
         }
 
-        List<PlannedUnit> units = [.. _planned.OrderBy(unit => unit.StartUtc).Select((unit, index) => unit with { Order = index + 1 })];
+        PlanSetup setup = new(_estate, _options, able);
+        Obstacles obstacles = new(setup, _options);
+        foreach (Outage outage in able.ToList())
+        {
+            if (obstacles.Alone(outage) is { } alone)
+            {
+                _obstacles.Add(alone);
+                able.Remove(outage);
+            }
+        }
+
+        Solution solution = Solve(setup, obstacles, able);
         string path = Path.GetFullPath(_estate.SourcePath);
+        PlanSource source = SourceParts.Of(path) ?? throw Gone("estate", path);
         return new Plan
         {
             Name = _estate.Name,
             CreatedUtc = _options.CreatedUtc,
             EstatePath = path,
-            EstateSha256 = PlanDigest.OfFile(path) ?? throw Gone(path),
+            EstateSha256 = source.Sha256,
+            EstateParts = source.Parts,
+            Baselines = [.. Baselines(outages)],
             NothingToDo = outages.Count(outage => !NeedsWork(outage)),
-            Units = units,
-            Obstacles = obstacles,
+            Lanes = _options.Lanes,
+            SoakSeconds = setup.Soak.TotalSeconds,
+            IsBest = solution.IsBest,
+            Units = [.. PlannedRows.Of(solution, _options)],
+            Obstacles = 
+            [
+                .. _obstacles.OrderBy(one => one.Site, NaturalOrder.Instance).ThenBy(one => one.Switch, NaturalOrder.Instance).ThenBy(one => one.Unit, NaturalOrder.Instance),
+            ],
         };
     }
 
-    private static PoeOpsException Gone(string path) => new(new Problem(
-        ProblemId.FileUnreadable, $"The estate file '{path}' cannot be read any more, so the plan could not be held against it later.", "Plan again once the file is there.") { File = path });
+    // What cannot be placed is left out, what waits for it gets another forerunner, and all is placed anew.
+    private Solution Solve(PlanSetup setup, Obstacles obstacles, List<Outage> able)
+    {
+        Dictionary<(UnitId, int), DateTime> keep = _options.Keep.ToDictionary(one => (one.UnitId, one.Hop - 1), one => one.WindowOpensUtc);
+        for (int round = 1; ; round++)
+        {
+            PlanTask task = setup.Task(able, keep);
+            PlanDraft draft = new(task);
+            bool isBest = PlanSolver.Solve(task, draft, _estate);
+            List<PlanItem> left = [.. task.Items.Where(item => draft[item.Index] is null)];
+            if (left.Count == 0)
+            {
+                return new Solution(task, draft, isBest && _options.Keep.Count == 0);
+            }
+
+            List<PlanItem> roots = left.FindAll(item => item.Before.TrueForAll(before => draft[before.Item] is not null || task.Items[before.Item].Unit == item.Unit));
+            List<(UnitId, int)> kept = [.. left.Select(item => (item.Outage.UnitId, item.Hop)).Where(keep.ContainsKey)];
+            if (kept.Count > 0 && round < MostRounds)
+            {
+                kept.ForEach(one => keep.Remove(one));
+                continue;
+            }
+
+            bool othersWait = roots.Select(item => item.Unit).Distinct().Count() < left.Select(item => item.Unit).Distinct().Count();
+            foreach (Outage unit in (othersWait && round < MostRounds ? roots : left).Select(item => item.Outage).Distinct().ToList())
+            {
+                _obstacles.Add(obstacles.Crowded(unit, task, draft));
+                able.Remove(unit);
+            }
+
+            if (!othersWait || round >= MostRounds)
+            {
+                return Without(task, draft, left);
+            }
+        }
+    }
+
+    // All images of a unit, or none of them.
+    private static Solution Without(PlanTask task, PlanDraft draft, List<PlanItem> left)
+    {
+        HashSet<int> units = [.. left.Select(item => item.Unit)];
+        foreach (PlanItem item in task.Items.Where(item => units.Contains(item.Unit) && draft[item.Index] is not null))
+        {
+            draft.Remove(item.Index);
+        }
+
+        return new Solution(task, draft, IsBest: false);
+    }
+
+    private static IEnumerable<PlanSource> Baselines(List<Outage> outages) =>
+        outages.Select(outage => outage.Drift.BaselinePath).Where(path => path.Length > 0).Distinct().Select(Path.GetFullPath).Distinct().OrderBy(path => path, StringComparer.Ordinal)
+            .Select(baseline => SourceParts.Of(baseline) ?? throw Gone("baseline", baseline));
+
+    private static PoeOpsException Gone(string kind, string path) => new(new Problem(
+        ProblemId.FileUnreadable, $"The {kind} file '{path}' cannot be read any more, so the plan could not be held against it later.", "Plan again once the file is there.") { File = path });
 
     private static bool NeedsWork(Outage outage) => outage.Verdict is not (Verdict.Current or Verdict.Ahead);
 
-    // The unit that carries a stack's management comes after the other units of its switch.
     private static IEnumerable<Outage> InOrder(IEnumerable<Outage> outages) =>
-        outages.OrderBy(outage => outage.Site, NaturalOrder.Instance).ThenBy(outage => outage.Switch, NaturalOrder.Instance)
-            .ThenBy(outage => outage.Drift.Controller.HoldsManagement).ThenBy(outage => outage.Unit, NaturalOrder.Instance);
+        outages.OrderBy(outage => outage.Site, NaturalOrder.Instance).ThenBy(outage => outage.Switch, NaturalOrder.Instance).ThenBy(outage => outage.Unit, NaturalOrder.Instance);
 
     private static void CheckOnce(List<Outage> outages)
     {
@@ -82,120 +155,10 @@ public sealed class Planner
             throw new PoeOpsException(new Problem(ProblemId.NameTwice, $"The unit {twice.Key} came {twice.Count()} times.", "Give each unit once.") { Target = twice.Key.ToString() });
         }
     }
-
-    // All hops of a unit, or none of them.
-    private Obstacle? Place(Outage outage)
-    {
-        IReadOnlyList<Window> windows = WindowsOf(outage.Site);
-        bool mustBeAttended = outage.LifeSafetyLoads > 0 && !_options.LifeSafety.Any(one => one.UnitId == outage.UnitId);
-        IReadOnlyList<Window> usable = mustBeAttended ? [.. windows.Where(window => window.Attended)] : windows;
-        if (usable.Count == 0)
-        {
-            return Obstacles.NoWindow(outage, windows.Count);
-        }
-
-        DateTime notBefore = EndOfOthers(outage);
-        List<PlannedUnit> hops = [];
-        for (int hop = 0; hop < outage.Hops; hop++)
-        {
-            PlannedUnit unit = Describe(outage, hop);
-            if (Fit(unit, outage, usable, notBefore) is not { } placed)
-            {
-                return Obstacles.DoesNotFit(outage, unit, usable, mustBeAttended);
-            }
-
-            hops.Add(placed);
-            notBefore = placed.EndUtc;
-        }
-
-        foreach (PlannedUnit placed in hops)
-        {
-            _lane.Take(placed.StartUtc, placed.EndUtc);
-            _planned.Add(placed);
-            _groups.Take(outage, placed);
-        }
-
-        return null;
-    }
-
-    private DateTime EndOfOthers(Outage outage)
-    {
-        IEnumerable<DateTime> ends = outage.Drift.Controller.HoldsManagement
-            ? _planned.Where(unit => string.Equals(unit.Switch, outage.Switch, StringComparison.OrdinalIgnoreCase)).Select(unit => unit.EndUtc)
-            : [];
-        return ends.Append(_options.FromUtc).Max();
-    }
-
-    private PlannedUnit? Fit(PlannedUnit unit, Outage outage, IReadOnlyList<Window> windows, DateTime notBefore)
-    {
-        var length = TimeSpan.FromSeconds(unit.WorstSeconds + unit.RecoverSeconds);
-        foreach (Window window in windows.Where(window => window.ClosesUtc > notBefore && !_groups.IsTaken(outage, window)))
-        {
-            DateTime start = _lane.Free(window.OpensUtc > notBefore ? window.OpensUtc : notBefore, length);
-            if (start + length + _options.Reserve <= window.ClosesUtc)
-            {
-                return unit with
-                {
-                    StartUtc = start,
-                    EndUtc = start + length,
-                    WindowOpensUtc = window.OpensUtc,
-                    WindowClosesUtc = window.ClosesUtc,
-                    WindowAttended = window.Attended,
-                };
-            }
-        }
-
-        return null;
-    }
-
-    private PlannedUnit Describe(Outage outage, int index)
-    {
-        Drift drift = outage.Drift;
-        Hop hop = drift.Path[index];
-        LifeSafetyAcceptance? accepted = _options.LifeSafety.FirstOrDefault(one => one.UnitId == outage.UnitId);
-        return new PlannedUnit
-        {
-            Site = outage.Site,
-            Switch = outage.Switch,
-            Unit = outage.Unit,
-            Model = drift.Model!,
-            Serial = drift.Serial,
-            Release = drift.Release,
-            FromFirmware = index == 0 ? drift.Firmware! : drift.Path[index - 1].Firmware,
-            ToFirmware = hop.Firmware,
-            Hop = index + 1,
-            Hops = drift.Hops,
-            ImageFile = hop.Image.File,
-            ImageBytes = hop.Image.Bytes,
-            ImageSha256 = hop.Image.Sha256,
-            ImageFamily = hop.Image.Family,
-            WorstSeconds = HopTimes.Worst(hop).Times!.Total,
-            RecoverSeconds = outage.RecoverSeconds,
-            ReserveSeconds = _options.Reserve.TotalSeconds,
-            Loads = outage.Loads,
-            LifeSafetyLoads = outage.LifeSafetyLoads,
-            BudgetWatts = outage.BudgetWatts,
-            RestartDemandWatts = outage.RestartDemandWatts,
-            ShortfallWatts = outage.ShortfallWatts,
-            RefusedLoadsAccepted = outage.RefusedLoads is > 0 and { } refused && _options.RefusedLoads.Contains(outage.UnitId) ? refused : null,
-            CoverageGroup = drift.Controller.CoverageGroup,
-            SwitchUnits = drift.Controller.SwitchUnits,
-            DarkLoads = [.. outage.LoadOutages.Select(PlannedLoad.Of)],
-            LifeSafetyAcceptedBy = outage.LifeSafetyLoads > 0 ? accepted?.By : null,
-            LifeSafetyAcceptedUtc = outage.LifeSafetyLoads > 0 ? accepted?.Utc : null,
-            ReadingProblemsAccepted = drift.ReadingProblems > 0,
-            StageTimes = hop.Times,
-        };
-    }
-
-    private IReadOnlyList<Window> WindowsOf(string siteName)
-    {
-        if (!_windows.TryGetValue(siteName, out IReadOnlyList<Window>? windows))
-        {
-            windows = new WindowCalendar(_estate.FindSite(siteName)!).Next(_options.FromUtc, _options.MostWindows);
-            _windows.Add(siteName, windows);
-        }
-
-        return windows;
-    }
 }
+
+/// <summary>What the search found.</summary>
+/// <param name="Task">The task.</param>
+/// <param name="Draft">The places.</param>
+/// <param name="IsBest">True where no plan has fewer windows, or as few and an earlier end.</param>
+internal sealed record Solution(PlanTask Task, PlanDraft Draft, bool IsBest);

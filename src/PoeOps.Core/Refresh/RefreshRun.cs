@@ -28,7 +28,7 @@ public sealed class RefreshRun
         _record = new LastRecord(options.Record);
         _options = options with { Record = _record };
         _time = new RunTime(options.Clock);
-        _waiting = [.. options.Plan.Units.OrderBy(unit => unit.Order)];
+        _waiting = [.. options.Plan.Units.Where(unit => options.Lane is null || unit.Lane == options.Lane).OrderBy(unit => unit.Order)];
         _toAsk = new Queue<PlannedUnit>(_waiting.Where(IsToAsk));
         _waiting.RemoveAll(unit => Past(unit) is { IsAtTarget: true } && !_toAsk.Contains(unit));
     }
@@ -204,7 +204,7 @@ public sealed class RefreshRun
         List<(string Name, object? Value)> facts =
         [
             ("host", Environment.MachineName), ("user", Environment.UserName), ("process", process.Id), ("plan", _options.Plan.Name), ("fingerprint", _options.Plan.Fingerprint),
-            ("units", _options.Plan.Units.Count), ("speed", _options.Clock.Speed), ("attended", _options.Attended), ("whatIf", _options.WhatIf),
+            ("units", _options.Plan.Units.Count(unit => _options.Lane is null || unit.Lane == _options.Lane)), ("speed", _options.Clock.Speed), ("attended", _options.Attended), ("whatIf", _options.WhatIf),
         ];
         if (_options.Past is { } past)
         {

@@ -59,6 +59,9 @@ public sealed record RunOptions
     /// <summary>What whoever goes on with this run needs to know of it (where its plan lies, its folders), by name; written with its beginning.</summary>
     public IReadOnlyList<KeyValuePair<string, string?>> Settings { get; init; } = [];
 
+    /// <summary>The lane of the plan whose units this run takes; null for all of a plan with one lane.</summary>
+    public int? Lane { get; init; }
+
     /// <summary>True to run every gate and change nothing, neither a device nor a file.</summary>
     public bool WhatIf { get; init; }
 

@@ -16,7 +16,8 @@ internal static class Lagoon
 {
     public static readonly DateTime Noon = new(2026, 12, 1, 12, 0, 0, DateTimeKind.Utc);
 
-    public static readonly PlanOptions Options = new() { CreatedUtc = Noon, FromUtc = Noon };
+    /// <summary>No soak, so that a night can be planned on paper.</summary>
+    public static readonly PlanOptions Options = new() { CreatedUtc = Noon, FromUtc = Noon, Soak = TimeSpan.Zero };
 
     /// <summary>Gate to Verify 2400 s at worst.</summary>
     public static readonly StageTimes Times = SampleUnit.TimesOf((30, 60), (300, 600), (100, 300), (600, 1200), (60, 180), (30, 60));

@@ -63,7 +63,8 @@ public sealed class ObstacleTests : IDisposable
     [Fact]
     public void Accepted_by_name_they_go_in_any_window_and_the_plan_says_who_and_when()
     {
-        Plan plan = Make([Lagoon.Behind("quay-1/2", lifeSafety: true), Lagoon.Behind("quay-1/3", lifeSafety: true)], Lagoon.Options with { LifeSafety = [Accepted] });
+        Plan plan = Make(
+            [Lagoon.Behind("quay-1/2", lifeSafety: true), .. Enumerable.Range(3, 2).Select(unit => Lagoon.Behind($"quay-1/{unit}", lifeSafety: true))], Lagoon.Options with { LifeSafety = [Accepted] });
         Assert.Equal((1, false, Accepted.By, (DateTime?)Accepted.Utc), (plan.Units[0].StartUtc.Day, plan.Units[0].WindowAttended, plan.Units[0].LifeSafetyAcceptedBy, plan.Units[0].LifeSafetyAcceptedUtc));
         Assert.Equal((3, true, null), (plan.Units[1].StartUtc.Day, plan.Units[1].WindowAttended, plan.Units[1].LifeSafetyAcceptedBy));
     }

@@ -82,7 +82,9 @@ public sealed class PlanFileTests : IDisposable
         PlanResult read = PlanFile.Read(Path);
         Assert.Empty(Told.Of(read.Problems));
         Plan plan = read.Plan!;
-        Assert.Equal(written with { Units = [], Obstacles = [] }, plan with { Units = [], Obstacles = [] });
+        Assert.Equal(Bare(written), Bare(plan));
+        Assert.Equal(written.EstateParts, plan.EstateParts);
+        Assert.Equal(written.Baselines.Select(one => (one.Path, one.Sha256, string.Join(" ", one.Parts))), plan.Baselines.Select(one => (one.Path, one.Sha256, string.Join(" ", one.Parts))));
         Assert.Equal(written.Units[0] with { StageTimes = plan.Units[0].StageTimes, DarkLoads = plan.Units[0].DarkLoads }, Assert.Single(plan.Units));
         Assert.Equal(written.Units[0].DarkLoads, plan.Units[0].DarkLoads);
         Assert.Equal(written.Units[0].StageTimes.Stages, plan.Units[0].StageTimes.Stages);
@@ -126,7 +128,7 @@ public sealed class PlanFileTests : IDisposable
         PlanFile.Write(SamplePlan.Plan, Path, overwrite: false);
         string text = File.ReadAllText(Path);
         string[] paths = [.. Leaves(text).Select(leaf => leaf.Path)];
-        Assert.Equal(77, paths.Length); // every line of the sample that holds a value of its own
+        Assert.Equal(88, paths.Length); // every line of the sample that holds a value of its own
         foreach (string path in paths.Where(path => path != "['$schema']" && path != "$schema"))
         {
             JObject root = Load(text);
@@ -158,15 +160,15 @@ public sealed class PlanFileTests : IDisposable
     }
 
     [Theory]
-    [InlineData("\"hops\": 1", "\"hopps\": 1", "JsonMissingKey 10 units[0]: The key 'hops' is missing, and a whole number was expected in it. Add 'hops' to the object that begins in this line.", "units[0].hopps: The key 'hopps' is not known here; the nearest is 'hops'.")]
-    [InlineData("\"loads\": 22", "\"loads\": \"22\"", "JsonWrongType 36 units[0].loads: ", null)]
-    [InlineData("\"order\": 1", "\"order\": 0", "JsonBadValue 11 units[0].order: ", null)]
-    [InlineData("\"startUtc\": \"2026-12-01T22:00:00Z\"", "\"startUtc\": \"2026-12-01 22:00\"", "JsonBadValue 28 units[0].startUtc: '2026-12-01 22:00' is no UTC time. Write it such as 2026-12-01T21:00:00Z.", null)]
-    [InlineData("\"a.img\"", "\"../a.img\"", "JsonBadValue 23 units[0].image.file: '../a.img' is not a plain file name that can be sent to a device.", null)]
-    [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay-1\\u0007\"", @"HiddenCharacter 13 units[0].switch: The text 'quay-1\u0007' holds the control character U+0007, which nobody sees", null)]
-    [InlineData("\"NoWindowFits\"", "\"NoWindowFit\"", "JsonBadValue 104 obstacles[0].problem: 'NoWindowFit' is no kind of problem; the nearest is 'NoWindowFits'. Make the plan again with New-PsePlan.", null)]
-    [InlineData("\"NoWindowFits\"", "\"5\"", "JsonBadValue 104 obstacles[0].problem: '5' is no kind of problem", null)]
-    [InlineData("\"obstacles\": [", "\"obstacles\": 1, \"o\": [", "JsonWrongType 99 obstacles: ", null)]
+    [InlineData("\"hops\": 1", "\"hopps\": 1", "JsonMissingKey 31 units[0]: The key 'hops' is missing, and a whole number was expected in it. Add 'hops' to the object that begins in this line.", "units[0].hopps: The key 'hopps' is not known here; the nearest is 'hops'.")]
+    [InlineData("\"loads\": 22", "\"loads\": \"22\"", "JsonWrongType 59 units[0].loads: ", null)]
+    [InlineData("\"order\": 1", "\"order\": 0", "JsonBadValue 32 units[0].order: ", null)]
+    [InlineData("\"startUtc\": \"2026-12-01T22:00:00Z\"", "\"startUtc\": \"2026-12-01 22:00\"", "JsonBadValue 49 units[0].startUtc: '2026-12-01 22:00' is no UTC time. Write it such as 2026-12-01T21:00:00Z.", null)]
+    [InlineData("\"a.img\"", "\"../a.img\"", "JsonBadValue 44 units[0].image.file: '../a.img' is not a plain file name that can be sent to a device.", null)]
+    [InlineData("\"switch\": \"quay-1\"", "\"switch\": \"quay-1\\u0007\"", @"HiddenCharacter 34 units[0].switch: The text 'quay-1\u0007' holds the control character U+0007, which nobody sees", null)]
+    [InlineData("\"NoWindowFits\"", "\"NoWindowFit\"", "JsonBadValue 127 obstacles[0].problem: 'NoWindowFit' is no kind of problem; the nearest is 'NoWindowFits'. Make the plan again with New-PsePlan.", null)]
+    [InlineData("\"NoWindowFits\"", "\"5\"", "JsonBadValue 127 obstacles[0].problem: '5' is no kind of problem", null)]
+    [InlineData("\"obstacles\": [", "\"obstacles\": 1, \"o\": [", "JsonWrongType 122 obstacles: ", null)]
     public void A_mistake_is_told_with_its_line_and_path(string right, string wrong, string first, string? second)
     {
         Change(right, wrong);
@@ -220,10 +222,12 @@ public sealed class PlanFileTests : IDisposable
     public void The_estate_is_known_by_the_digest_of_its_bytes()
     {
         // SHA-256 of the two octets of "{}", by sha256sum of GNU coreutils.
-        Plan plan = SamplePlan.Plan with { EstatePath = _folder.Write("a.estate.json", "{}"), EstateSha256 = "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a" };
+        Plan plan = SamplePlan.Plan with { Baselines = [], EstatePath = _folder.Write("a.estate.json", "{}"), EstateSha256 = "44136fa355b3678a1146ad16f7e8649e94fb4fc21fe77e8310c060f61caaff8a" };
         Assert.Null(PlanFile.Stale(plan));
         Assert.Equal(ProblemId.PlanStale, PlanFile.Stale(plan with { EstateSha256 = "" })!.Id);
     }
+
+    private static Plan Bare(Plan plan) => plan with { Units = [], Obstacles = [], EstateParts = [], Baselines = [] };
 
     private void Change(string right, string wrong)
     {

@@ -49,8 +49,8 @@ public sealed class PlannerTests : IDisposable
     [Fact]
     public void In_a_window_that_is_open_already_nothing_starts_before_now()
     {
-        Plan plan = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2")], Lagoon.Options with { FromUtc = Utc(1, 21, 30) });
-        Assert.Equal(["1 quay-1/1 1/1 01 21:30-22:12", "2 quay-1/2 1/1 03 21:00-21:42"], Lines(plan));
+        Plan plan = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2"), Lagoon.Behind("quay-1/3")], Lagoon.Options with { FromUtc = Utc(1, 21, 30) });
+        Assert.Equal(["1 quay-1/1 1/1 01 21:30-22:12", "2 quay-1/2 1/1 03 21:00-21:42", "3 quay-1/3 1/1 03 21:42-22:24"], Lines(plan));
     }
 
     [Fact]
@@ -66,15 +66,15 @@ public sealed class PlannerTests : IDisposable
     {
         StageTimes brief = Outages.SampleUnit.TimesOf((1, 60), (1, 60), (1, 60), (1, 60), (1, 60), (1, 60)); // 6 minutes and 2
         Plan plan = Make([Lagoon.Behind("islet-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/1"), brief), Lagoon.Behind("quay-1/2"), Lagoon.Behind(Lagoon.Unit("quay-1/3"), brief)]);
-        Assert.Equal(["1 quay-1/1 1/1 01 21:00-21:08", "2 quay-1/3 1/1 01 21:08-21:16", "3 islet-1/1 1/1 01 21:30-22:12", "4 quay-1/2 1/1 03 21:00-21:42"], Lines(plan));
+        Assert.Equal(["1 quay-1/1 1/1 01 21:00-21:08", "2 quay-1/2 1/1 01 21:08-21:50", "3 quay-1/3 1/1 01 21:50-21:58", "4 islet-1/1 1/1 01 21:58-22:40"], Lines(plan));
     }
 
     [Fact]
     public void Images_of_a_unit_go_in_order_each_after_the_loads_are_back_in_the_next_window_where_need_be()
     {
         Plan plan = Make([Lagoon.Behind(Lagoon.Unit("quay-1/1"), Lagoon.Times, Lagoon.Times, Lagoon.Times), Lagoon.Behind("quay-1/2")]);
-        Assert.Equal(["1 quay-1/1 1/3 01 21:00-21:42", "2 quay-1/1 2/3 01 21:42-22:24", "3 quay-1/1 3/3 03 21:00-21:42", "4 quay-1/2 1/1 03 21:42-22:24"], Lines(plan));
-        Assert.Equal(["3.8 3.9.0", "3.9.0 3.9.1", "3.9.1 3.10.2"], plan.Units.Take(3).Select(unit => $"{unit.FromFirmware} {unit.ToFirmware}"));
+        Assert.Equal(["1 quay-1/1 1/3 01 21:00-21:42", "2 quay-1/2 1/1 01 21:42-22:24", "3 quay-1/1 2/3 03 21:00-21:42", "4 quay-1/1 3/3 03 21:42-22:24"], Lines(plan));
+        Assert.Equal(["3.8 3.9.0", "3.9.0 3.9.1", "3.9.1 3.10.2"], plan.Units.Where(unit => unit.Hops == 3).Select(unit => $"{unit.FromFirmware} {unit.ToFirmware}"));
     }
 
     [Fact]
@@ -90,7 +90,7 @@ public sealed class PlannerTests : IDisposable
     public void The_unit_that_holds_management_comes_last_of_its_switch()
     {
         Plan plan = Make([Lagoon.Behind(Lagoon.Unit("quay-1/1") with { HoldsManagement = true }), Lagoon.Behind("quay-1/2"), Lagoon.Behind("quay-1/3"), Lagoon.Behind("quay-2/1")]);
-        Assert.Equal(["1 quay-1/2 1/1 01 21:00-21:42", "2 quay-1/3 1/1 01 21:42-22:24", "3 quay-1/1 1/1 03 21:00-21:42", "4 quay-2/1 1/1 03 21:42-22:24"], Lines(plan));
+        Assert.Equal(["1 quay-1/2 1/1 01 21:00-21:42", "2 quay-1/3 1/1 01 21:42-22:24", "3 quay-2/1 1/1 03 21:00-21:42", "4 quay-1/1 1/1 03 21:42-22:24"], Lines(plan));
     }
 
     [Fact]

@@ -15,14 +15,19 @@ internal static class SamplePlan
         CreatedUtc = Night.AddHours(-10).AddTicks(1234567),
         EstatePath = "harbour.estate.json",
         EstateSha256 = new string('e', 64),
+        EstateParts = [new("site 'quay'", "0123456789abcdef")],
+        Baselines = [new PlanSource { Path = "winter.baseline.json", Sha256 = new string('b', 64), Parts = [new("the entry of 'KL-24'", "fedcba9876543210")] }],
         NothingToDo = 4,
+        Lanes = 2,
+        SoakSeconds = 86400,
+        IsBest = true,
         Units =
         [
             new PlannedUnit
             {
                 Order = 1, Site = "quay", Switch = "quay-1", Unit = "2", Model = "KL-24", Serial = "S2", Release = "7.4", FromFirmware = "3.8", ToFirmware = "3.10",
                 Hop = 1, Hops = 1, ImageFile = "a.img", ImageBytes = 3, ImageSha256 = new string('a', 64), ImageFamily = "f", StartUtc = Night, EndUtc = Night.AddMinutes(42),
-                WindowOpensUtc = Night.AddHours(-1), WindowClosesUtc = Night.AddHours(3), WindowAttended = true, WorstSeconds = 2400.5, RecoverSeconds = 119.5, ReserveSeconds = 600,
+                WindowOpensUtc = Night.AddHours(-1), WindowClosesUtc = Night.AddHours(3), WindowAttended = true, Lane = 2, Pilot = true, WorstSeconds = 2400.5, RecoverSeconds = 119.5, ReserveSeconds = 600,
                 Loads = 22, LifeSafetyLoads = 1, LifeSafetyAcceptedBy = "the harbour master", LifeSafetyAcceptedUtc = Night.AddDays(-1), ReadingProblemsAccepted = true,
                 BudgetWatts = 370, RestartDemandWatts = 385.4m, ShortfallWatts = 35.4m, RefusedLoadsAccepted = 2, CoverageGroup = "radios", SwitchUnits = 4,
                 DarkLoads =
@@ -44,7 +49,28 @@ internal static class SamplePlan
           "createdUtc": "2026-12-01T12:00:00.1234567Z",
           "estate": "harbour.estate.json",
           "estateSha256": "eeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeeee",
+          "estateParts": [
+            {
+              "part": "site 'quay'",
+              "sha256": "0123456789abcdef"
+            }
+          ],
+          "baselines": [
+            {
+              "file": "winter.baseline.json",
+              "sha256": "bbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbbb",
+              "parts": [
+                {
+                  "part": "the entry of 'KL-24'",
+                  "sha256": "fedcba9876543210"
+                }
+              ]
+            }
+          ],
           "nothingToDo": 4,
+          "lanes": 2,
+          "soakSeconds": 86400.0,
+          "isBest": true,
           "units": [
             {
               "order": 1,
@@ -69,6 +95,8 @@ internal static class SamplePlan
               "windowOpensUtc": "2026-12-01T21:00:00Z",
               "windowClosesUtc": "2026-12-02T01:00:00Z",
               "windowAttended": true,
+              "lane": 2,
+              "pilot": true,
               "worstSeconds": 2400.5,
               "recoverSeconds": 119.5,
               "reserveSeconds": 600.0,
