@@ -66,7 +66,7 @@ public sealed class GetPseWindowCommand : PoeCommand
 
         foreach (Window dropped in list.Dropped)
         {
-            WriteVerbose(FormattableString.Invariant($"'{dropped.Site}' has no window on {dropped.OpensLocal:yyyy-MM-dd} at {dropped.OpensLocal:HH:mm}: {dropped.Note}"));
+            WriteVerbose(FormattableString.Invariant($"'{dropped.Site}' has no window on {dropped.OpensLocal:yyyy-MM-dd} at {dropped.OpensLocal:HH:mm}: it is dropped by the freeze {dropped.Freeze}."));
         }
     }
 

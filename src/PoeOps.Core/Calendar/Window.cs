@@ -58,7 +58,7 @@ public sealed record Window
     /// <summary>What is to be known of it, in words; empty where there is nothing.</summary>
     public string Note => string.Join(" ", new[] { OfFreeze(), OfLocalTime() }.Where(text => text.Length > 0));
 
-    private string OfFreeze() => Frozen ? $"Dropped by the freeze {Freeze}." : InsideFreeze ? $"Stands inside the freeze {Freeze}." : string.Empty;
+    private string OfFreeze() => Frozen ? $"Frozen {Freeze}." : InsideFreeze ? $"Inside the freeze {Freeze}." : string.Empty;
 
     private string OfLocalTime() => LocalTime switch
     {

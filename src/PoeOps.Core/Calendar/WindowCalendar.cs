@@ -14,8 +14,9 @@ public sealed class WindowCalendar
     private const int LongestDays = 33;
 
     // Openings so many local days apart open in that order: offsets differ by a day at the most, where a zone changes sides of the date line.
-    private const int DaysInOrder = 3;
+    private static readonly TimeSpan InOrder = TimeSpan.FromDays(3);
 
+    private static readonly TimeSpan OneDay = TimeSpan.FromDays(1);
     private static readonly LocalTimePattern TimeOfDay = LocalTimePattern.CreateWithInvariantCulture("HH:mm");
     private static readonly LocalDateTimePattern Local = LocalDateTimePattern.CreateWithInvariantCulture("yyyy-MM-dd'T'HH:mm");
 
@@ -56,61 +57,60 @@ public sealed class WindowCalendar
         (LocalDate first, LocalDate last) = Horizon(fromUtc);
         WindowSet windows = new();
         DateTime end = last.ToDateTimeUnspecified();
-        for (DateTime day = first.ToDateTimeUnspecified(); day <= end; day = day.AddDays(1))
+        for (DateTime day = first.ToDateTimeUnspecified(); day <= end; day += OneDay)
         {
-            windows.AddRange(On(day).Where(window => !window.Frozen && window.ClosesUtc > fromUtc));
-            if (windows.Count >= count && day.AddDays(DaysInOrder) is { } enough && enough < end)
+            if (!_freezes.Cover(day))
             {
-                end = enough;
+                Open(day, windows, window => !window.Frozen && window.ClosesUtc > fromUtc);
+            }
+
+            if (windows.Count >= count && end - day > InOrder)
+            {
+                end = day + InOrder;
             }
         }
 
-        windows.AddRange(Extras(first, last).Where(window => window.ClosesUtc > fromUtc));
+        AddExtras(first, last, windows, window => window.ClosesUtc > fromUtc);
         return windows.First(count);
     }
 
     /// <summary>The openings that a freeze drops.</summary>
     /// <param name="fromUtc">Those that would be open at this time or open after it, UTC.</param>
-    /// <param name="untilUtc">Those that would open at this time at the latest, UTC; ten years after the first time, as with <see cref="Next"/>.</param>
+    /// <param name="untilUtc">Those that would open at this time or before it, UTC; none later than <see cref="Next"/> looks.</param>
     /// <returns>In order of opening, then of close, each <see cref="Window.Frozen"/>. One in whose place a single extra window stands is not among them.</returns>
     public IReadOnlyList<Window> Dropped(DateTime fromUtc, DateTime untilUtc)
     {
         (LocalDate first, LocalDate last) = Horizon(fromUtc);
         WindowSet windows = new();
         DateTime end = last.ToDateTimeUnspecified();
-        DateTime enough = untilUtc < end.AddDays(-DaysInOrder) ? untilUtc.AddDays(DaysInOrder) : end;
-        for (DateTime day = first.ToDateTimeUnspecified(); day <= enough; day = day.AddDays(1))
+        DateTime enough = untilUtc < end - InOrder ? untilUtc + InOrder : end;
+        for (DateTime day = first.ToDateTimeUnspecified(); day <= enough; day += OneDay)
         {
-            windows.AddRange(On(day).Where(window => window.Frozen && window.ClosesUtc > fromUtc && window.OpensUtc <= untilUtc));
+            Open(day, windows, window => window.Frozen && window.ClosesUtc > fromUtc && window.OpensUtc <= untilUtc);
         }
 
-        foreach (Window extra in Extras(first, last))
-        {
-            windows.Remove(extra);
-        }
-
-        return windows.First(windows.Count);
+        WindowSet extras = new();
+        AddExtras(first, last, extras, _ => true);
+        return windows.Without(extras);
     }
 
     // What the rules open on a local day, whether a freeze drops it or not.
-    private IEnumerable<Window> On(DateTime day)
+    private void Open(DateTime day, WindowSet windows, Func<Window, bool> isWanted)
     {
         foreach ((OpeningDays days, LocalTime opens, WindowRule rule) in _rules)
         {
             if (days.Has(day))
             {
-                Window window = Make(LocalDate.FromDateTime(day) + opens, rule.Length, rule.Attended);
-                yield return window with { Frozen = window.Freeze is not null };
+                windows.Add(Make(LocalDate.FromDateTime(day) + opens, rule.Length, rule.Attended, isExtra: false), isWanted);
             }
         }
     }
 
-    private IEnumerable<Window> Extras(LocalDate first, LocalDate last)
+    private void AddExtras(LocalDate first, LocalDate last, WindowSet windows, Func<Window, bool> isWanted)
     {
         foreach ((LocalDateTime opens, ExtraWindow extra) in _extras.Where(one => one.Opens.Date >= first && one.Opens.Date <= last))
         {
-            Window window = Make(opens, extra.Length, extra.Attended);
-            yield return window with { InsideFreeze = window.Freeze is not null };
+            windows.Add(Make(opens, extra.Length, extra.Attended, isExtra: true), isWanted);
         }
     }
 
@@ -121,11 +121,12 @@ public sealed class WindowCalendar
         return (LocalDate.Max(FirstDay, today.PlusDays(-LongestDays)), last);
     }
 
-    private Window Make(LocalDateTime written, TimeSpan length, bool attended)
+    private Window Make(LocalDateTime written, TimeSpan length, bool attended, bool isExtra)
     {
         (Instant start, LocalTimeReading reading) = LocalOpening.Of(written, _zone, _choice);
         Instant end = start + Duration.FromTimeSpan(length);
         LocalDateTime opens = start.InZone(_zone).LocalDateTime;
+        string? freeze = _freezes.Touching(opens, (end - Duration.Epsilon).InZone(_zone).LocalDateTime);
         return new Window
         {
             Site = _site.Name,
@@ -137,7 +138,9 @@ public sealed class WindowCalendar
             WrittenLocal = written.ToDateTimeUnspecified(),
             LocalTime = reading,
             Attended = attended,
-            Freeze = _freezes.Touching(opens, (end - Duration.Epsilon).InZone(_zone).LocalDateTime),
+            Freeze = freeze,
+            Frozen = freeze is not null && !isExtra,
+            InsideFreeze = freeze is not null && isExtra,
         };
     }
 }

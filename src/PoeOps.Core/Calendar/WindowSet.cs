@@ -8,23 +8,24 @@ internal sealed class WindowSet
     /// <summary>How many there are.</summary>
     public int Count => _windows.Count;
 
-    /// <summary>Adds windows. The same window again counts once; it is attended where either says so, and its local time was decided where that of either was.</summary>
-    public void AddRange(IEnumerable<Window> windows)
+    /// <summary>Adds a window where it is wanted. The same window again counts once; it is attended where either says so, and its local time was decided where that of either was.</summary>
+    public void Add(Window window, Func<Window, bool> isWanted)
     {
-        foreach (Window window in windows)
+        if (isWanted(window))
         {
-            _windows[KeyOf(window)] = _windows.TryGetValue(KeyOf(window), out Window? known) ? Merge(known, window) : window;
+            (DateTime Opens, DateTime Closes) key = (window.OpensUtc, window.ClosesUtc);
+            _windows[key] = _windows.TryGetValue(key, out Window? known) ? Merge(known, window) : window;
         }
     }
 
-    /// <summary>Takes a window away where it is there.</summary>
-    public void Remove(Window window) => _windows.Remove(KeyOf(window));
-
     /// <summary>The first of them, in order of opening, then of close.</summary>
-    public IReadOnlyList<Window> First(int count) => [.. _windows.Values.OrderBy(window => window.OpensUtc).ThenBy(window => window.ClosesUtc).Take(count)];
+    public IReadOnlyList<Window> First(int count) => [.. InOrder().Select(one => one.Value).Take(count)];
+
+    /// <summary>Those that another set has not, in the same order.</summary>
+    public IReadOnlyList<Window> Without(WindowSet other) => [.. InOrder().Where(one => !other._windows.ContainsKey(one.Key)).Select(one => one.Value)];
 
     private static Window Merge(Window one, Window other) =>
         (one.LocalTime >= other.LocalTime ? one : other) with { Attended = one.Attended || other.Attended, InsideFreeze = one.InsideFreeze || other.InsideFreeze };
 
-    private static (DateTime Opens, DateTime Closes) KeyOf(Window window) => (window.OpensUtc, window.ClosesUtc);
+    private IEnumerable<KeyValuePair<(DateTime Opens, DateTime Closes), Window>> InOrder() => _windows.OrderBy(one => one.Key.Opens).ThenBy(one => one.Key.Closes);
 }

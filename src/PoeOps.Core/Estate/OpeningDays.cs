@@ -47,7 +47,7 @@ internal sealed class OpeningDays
     /// <summary>True where it opens on a day.</summary>
     /// <param name="day">The local day, without a time.</param>
     public bool Has(DateTime day) =>
-        day >= First && day <= Last && _days[(int)day.DayOfWeek] && (_everyWeek ? IsInPace(day) : IsInWeeks(day));
+        _days[(int)day.DayOfWeek] && day >= First && day <= Last && (_everyWeek ? IsInPace(day) : IsInWeeks(day));
 
     private bool IsInPace(DateTime day) => _pace == DaysOfWeek || (Monday(day) - Monday(First)).Days % _pace == 0;
 

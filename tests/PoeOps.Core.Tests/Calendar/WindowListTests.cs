@@ -29,7 +29,7 @@ public sealed class WindowListTests
         WindowList list = WindowList.Of([Quay with { Freezes = [Sailings, Sailings with { From = "2027-06-01", Until = "2027-06-30" }] }], Utc("2026-12-01"), 4);
         Assert.Equal(["quay 2026-12-01T22:00", "quay 2026-12-03T22:00", "quay 2026-12-08T22:00", "quay 2026-12-17T22:00"], Lines(list.Windows));
         Assert.Equal(["quay 2026-12-10T22:00", "quay 2026-12-15T22:00"], Lines(list.Dropped));
-        Assert.Equal((true, false, "2026-12-10 until 2026-12-16 (holiday sailings)", "Dropped by the freeze 2026-12-10 until 2026-12-16 (holiday sailings)."), (list.Dropped[0].Frozen, list.Dropped[0].InsideFreeze, list.Dropped[0].Freeze, list.Dropped[0].Note));
+        Assert.Equal((true, false, "2026-12-10 until 2026-12-16 (holiday sailings)", "Frozen 2026-12-10 until 2026-12-16 (holiday sailings)."), (list.Dropped[0].Frozen, list.Dropped[0].InsideFreeze, list.Dropped[0].Freeze, list.Dropped[0].Note));
         Assert.Equal([false, false, false, true, true, false], list.All.Select(window => window.Frozen));
     }
 
@@ -39,7 +39,7 @@ public sealed class WindowListTests
         WindowList list = WindowList.Of([Hall with { Freezes = [Sailings with { Until = "9999-12-31", Because = "" }] }], Utc("2026-12-09"), 5);
         Assert.Empty(list.Windows);
         Assert.Equal((52, "hall 2026-12-15T17:00", "hall 2027-12-07T17:00"), (list.Dropped.Count, Lines(list.Dropped)[0], Lines(list.Dropped)[^1]));
-        Assert.Equal("Dropped by the freeze 2026-12-10 until 9999-12-31.", list.Dropped[0].Note);
+        Assert.Equal("Frozen 2026-12-10 until 9999-12-31.", list.Dropped[0].Note);
         Assert.Equal(["hall"], list.Without);
     }
 
@@ -49,7 +49,7 @@ public sealed class WindowListTests
         Site site = Quay with { Freezes = [Sailings], ExtraWindows = [new ExtraWindow { Opens = "2026-12-10T22:00", Length = TimeSpan.FromHours(3) }, new ExtraWindow { Opens = "2026-12-12T22:00", Length = TimeSpan.FromHours(1) }] };
         WindowList list = WindowList.Of([site], Utc("2026-12-09T12:00"), 3);
         Assert.Equal(
-            ["2026-12-10T22:00 Stands inside the freeze 2026-12-10 until 2026-12-16 (holiday sailings).", "2026-12-12T22:00 Stands inside the freeze 2026-12-10 until 2026-12-16 (holiday sailings).", "2026-12-17T22:00 "],
+            ["2026-12-10T22:00 Inside the freeze 2026-12-10 until 2026-12-16 (holiday sailings).", "2026-12-12T22:00 Inside the freeze 2026-12-10 until 2026-12-16 (holiday sailings).", "2026-12-17T22:00 "],
             list.Windows.Select(window => $"{Minute(window.OpensUtc)} {window.Note}"));
         Assert.Equal(["quay 2026-12-15T22:00"], Lines(list.Dropped));
     }

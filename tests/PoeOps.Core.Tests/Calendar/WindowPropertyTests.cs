@@ -14,7 +14,7 @@ namespace PoeOps.Core.Tests.Calendar;
 /// </summary>
 public sealed class WindowPropertyTests
 {
-    private const int Sites = 400;
+    private const int Sites = 200;
     private const int Span = 120;
     private static readonly DateTime Base = Utc("2016-01-01");
     private static readonly string[] ZoneIds =
