@@ -92,6 +92,11 @@ Describe 'Get-PseWindow' {
         $told.Rows.Site | Should -Be @('pilot station', 'pilot station')
     }
 
+    It 'takes what is no pattern for a name' {
+        Confirm-OneProblem (Told { Get-PseWindow $harbour -Site 'quay[1' }) 'NotInEstate' "^The estate 'Demo harbour' has no site 'quay\[1'"
+        Lines (Get-PseWindow (With '"name": "quay"' '"name": "quay[1"') -Site 'quay[1' -From (Utc 2022 11 14) -Count 1) | Should -Be @('quay[1 2022-11-14 23:00')
+    }
+
     It 'gives no opening that a freeze drops, unless it is asked' {
         $plain = @(Get-PseWindow $harbour -Site 'ferry hall' -From (Utc 2026 12 16 12) -Count 4)
         Lines $plain | Should -Be @('ferry hall 2026-12-16 22:30', 'ferry hall 2027-01-07 22:30', 'ferry hall 2027-01-11 22:30', 'ferry hall 2027-01-12 22:30')

@@ -56,12 +56,13 @@ public sealed class WindowCalendar
     {
         (LocalDate first, LocalDate last) = Horizon(fromUtc);
         WindowSet windows = new();
+        Func<Window, bool> isWanted = window => !window.Frozen && window.ClosesUtc > fromUtc;
         DateTime end = last.ToDateTimeUnspecified();
         for (DateTime day = first.ToDateTimeUnspecified(); day <= end; day += OneDay)
         {
             if (!_freezes.Cover(day))
             {
-                Open(day, windows, window => !window.Frozen && window.ClosesUtc > fromUtc);
+                Open(day, windows, isWanted);
             }
 
             if (windows.Count >= count && end - day > InOrder)
@@ -70,7 +71,7 @@ public sealed class WindowCalendar
             }
         }
 
-        AddExtras(first, last, windows, window => window.ClosesUtc > fromUtc);
+        AddExtras(first, last, windows, isWanted);
         return windows.First(count);
     }
 
@@ -82,11 +83,12 @@ public sealed class WindowCalendar
     {
         (LocalDate first, LocalDate last) = Horizon(fromUtc);
         WindowSet windows = new();
+        Func<Window, bool> isWanted = window => window.Frozen && window.ClosesUtc > fromUtc && window.OpensUtc <= untilUtc;
         DateTime end = last.ToDateTimeUnspecified();
         DateTime enough = untilUtc < end - InOrder ? untilUtc + InOrder : end;
         for (DateTime day = first.ToDateTimeUnspecified(); day <= enough; day += OneDay)
         {
-            Open(day, windows, window => window.Frozen && window.ClosesUtc > fromUtc && window.OpensUtc <= untilUtc);
+            Open(day, windows, isWanted);
         }
 
         WindowSet extras = new();

@@ -62,6 +62,20 @@ public sealed class LocalTimeTests
         Assert.Equal(["2011-12-30T08:00", "2011-12-31T08:00", "2012-01-01T08:00"], Openings(site, "2011-12-30", 3));
     }
 
+    [Fact]
+    public void An_opening_out_of_a_day_that_never_came_does_not_hide_one_before_it()
+    {
+        // Friday at 22:00 became Saturday at 22:00; Saturday at 00:00 was 10:00 UTC the day before, at UTC+14.
+        Site site = Site("Pacific/Apia", Rule("22:00", 2, DayOfWeek.Friday), Rule("00:00", 2, DayOfWeek.Saturday));
+        Assert.Equal(["2011-12-30T10:00"], Openings(site, "2011-12-30T09:00", 1));
+    }
+
+    [Fact]
+    public void A_freeze_of_a_day_that_never_came_drops_nothing() =>
+        Assert.Equal(
+            ["2011-12-31T08:00"],
+            Openings(Site("Pacific/Apia", Rule("22:00", 2, DayOfWeek.Friday)) with { Freezes = [new Freeze { From = "2011-12-30", Until = "2011-12-30" }] }, "2011-12-30", 1));
+
     [Theory]
     [InlineData("Europe/Berlin", "2023-03-25", "02:30", LocalTimeChoice.First, "02:30 does not come; moved forward by 60 min.")]
     [InlineData("Australia/Lord_Howe", "2023-09-30", "02:15", LocalTimeChoice.First, "02:15 does not come; moved forward by 30 min.")]

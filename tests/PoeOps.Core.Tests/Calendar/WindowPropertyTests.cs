@@ -14,7 +14,7 @@ namespace PoeOps.Core.Tests.Calendar;
 /// </summary>
 public sealed class WindowPropertyTests
 {
-    private const int Sites = 200;
+    private const int Sites = 120;
     private const int Span = 120;
     private static readonly DateTime Base = Utc("2016-01-01");
     private static readonly string[] ZoneIds =
@@ -97,12 +97,12 @@ public sealed class WindowPropertyTests
         int place = Array.IndexOf(alike, day.Date);
         bool inWeek = rule.Weeks.Count == 0 || rule.Weeks.Contains(place + 1) || (rule.Weeks.Contains(-1) && place == alike.Length - 1);
         DateTime? from = rule.From is null ? null : DateTime.Parse(rule.From, CultureInfo.InvariantCulture);
-        bool inPace = rule.EveryWeeks == 1 || (ISOWeekNumber(day) - ISOWeekNumber(from!.Value)) % rule.EveryWeeks == 0;
+        bool inPace = rule.EveryWeeks == 1 || (WeekOf(day) - WeekOf(from!.Value)) % rule.EveryWeeks == 0;
         return rule.Days.Contains(day.DayOfWeek) && inWeek && inPace && !(day < from) && !(rule.Until is not null && day > DateTime.Parse(rule.Until, CultureInfo.InvariantCulture));
     }
 
     // Weeks since some Monday, as ISO 8601 begins them.
-    private static int ISOWeekNumber(DateTime day) => (int)Math.Floor((day - new DateTime(2001, 1, 1)).TotalDays / 7);
+    private static int WeekOf(DateTime day) => (int)Math.Floor((day - new DateTime(2001, 1, 1)).TotalDays / 7);
 
     private static bool Touches(Site site, DateTime opens, DateTime closes) =>
         site.Freezes.Any(freeze => opens < DateTime.Parse(freeze.Until, CultureInfo.InvariantCulture).AddDays(1) && closes > DateTime.Parse(freeze.From, CultureInfo.InvariantCulture));
