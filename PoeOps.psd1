@@ -26,6 +26,7 @@
         'Start-PseImageServer',
         'Stop-PseImageServer',
         'Measure-PseOutage',
+        'Get-PseWindow',
         'New-PsePlan',
         'Start-PseRehearsal',
         'Stop-PseRehearsal',

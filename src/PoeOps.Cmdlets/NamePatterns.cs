@@ -11,7 +11,7 @@ internal sealed class NamePatterns
     private NamePatterns(string[] names)
     {
         _names = names;
-        _patterns = [.. names.Select(name => WildcardPattern.Get(name, WildcardOptions.IgnoreCase))];
+        _patterns = [.. names.Select(Pattern)];
     }
 
     /// <summary>Takes the names of a parameter.</summary>
@@ -22,4 +22,19 @@ internal sealed class NamePatterns
 
     /// <summary>The names for a sentence.</summary>
     public string Describe(string what) => _names.Length == 0 ? $"any {what}" : $"{what} {string.Join(", ", _names.Select(name => $"'{name}'"))}";
+
+    // A name such as quay[1 is no pattern, and stands for itself.
+    private static WildcardPattern Pattern(string name)
+    {
+        var pattern = WildcardPattern.Get(name, WildcardOptions.IgnoreCase);
+        try
+        {
+            _ = pattern.IsMatch(name);
+            return pattern;
+        }
+        catch (WildcardPatternException)
+        {
+            return WildcardPattern.Get(WildcardPattern.Escape(name), WildcardOptions.IgnoreCase);
+        }
+    }
 }

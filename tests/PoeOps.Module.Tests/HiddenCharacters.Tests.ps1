@@ -101,7 +101,7 @@ Describe '<Name>' -ForEach $hostile {
         Confirm-OneProblem $estate 'HiddenCharacter' 'which nobody sees and which may change how what stands around it is shown\. Write the text without it\.$'
         $baseline = Told { Get-PseController -Capture "$root/examples/captures/kelpline/pilot-2.txt" -Dialect kelpline | Test-PseDrift -Baseline "$work/winter.baseline.json" }
         Confirm-OneProblem $baseline 'HiddenCharacter' 'which nobody sees'
-        Look 'a refused estate' { Get-PseController -Estate "$work/harbour.estate.json" } | Out-Null
+        Look 'a refused estate' { Get-PseController -Estate "$work/harbour.estate.json"; Get-PseWindow "$work/harbour.estate.json" } | Out-Null
         Look 'a refused baseline' { Test-PseImage -Path "$root/examples/images" -Baseline "$work/winter.baseline.json" } | Out-Null
         [IO.File]::WriteAllText("$work/odd.dialect.json", ([IO.File]::ReadAllText($cleat) -replace '"name": "([^"]+)"', "`"name`": `"`$1$escaped`""))
         Look 'an odd dialect' { Get-PseController -Capture "$root/tests/captures/cleat/plain.txt" -Dialect "$work/odd.dialect.json"; Test-PseDialect "$work/odd.dialect.json" "$root/tests/captures/cleat/plain.txt" -Summary } | Out-Null
@@ -123,6 +123,7 @@ Describe '<Name>' -ForEach $hostile {
         Look 'a dialect that is not there' { Get-PseController -LiteralPath $path -Dialect "none$Odd" } | Out-Null
         Look 'a name for a switch' { Get-PseController -LiteralPath $path -Dialect kelpline -Switch "quay$Odd" } | Out-Null
         Look 'a journal that is not there' { Get-PseJournal "$work/none$Odd.jsonl" } | Out-Null
+        Look 'a name for a site' { Get-PseWindow "$root/examples/harbour.estate.json" -Site "quay$Odd", 'ferry hall' -IncludeFrozen } | Should -Not -BeNullOrEmpty
         Look 'an estate that is not there' { Get-PseController -Estate "$work/none$Odd.json" } | Out-Null
         Look 'what a plan would be written to' { $units | Test-PseDrift -Baseline "$root/examples/winter.baseline.json" | Measure-PseOutage | New-PsePlan -Estate "$root/examples/harbour.estate.json" -Path "$work/plan$Odd.json" -WhatIf } | Out-Null
         Look 'an address' { Save-PseCapture -Address "192.0.2.7$Odd`:23" -Prompt '^x$' -Send 'tell power' -Path $work -WhatIf } | Out-Null

@@ -46,6 +46,7 @@ BeforeAll {
         ImageVerdict     = @(Test-PseImage -Path "$examples/images" -Baseline $baseline)
         Outage           = $outages
         LoadOutage       = @($drift | Measure-PseOutage -ByLoad -WarningAction SilentlyContinue)
+        Window           = @(Get-PseWindow "$examples/harbour.estate.json" -From ([datetime]::new(2026, 10, 20, 0, 0, 0, [DateTimeKind]::Utc)) -Count 60 -IncludeFrozen)
         Plan             = @($plan)
         PlannedUnit      = $plan.Units
         Obstacle         = $plan.Obstacles

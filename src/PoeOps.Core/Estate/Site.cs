@@ -9,7 +9,10 @@ public sealed record Site
     /// <summary>The time zone, as an IANA or Windows id.</summary>
     public string Zone { get; init; } = string.Empty;
 
-    /// <summary>Windows that come back every week.</summary>
+    /// <summary>What a local time means here that comes twice when clocks go back.</summary>
+    public LocalTimeChoice LocalTime { get; init; }
+
+    /// <summary>Windows that come back, by the week or by the month.</summary>
     public IReadOnlyList<WindowRule> Windows { get; init; } = [];
 
     /// <summary>Windows that open once; they stand inside a freeze as well.</summary>
@@ -29,22 +32,6 @@ public sealed record Site
 
     /// <summary>The switches, in the order of the file.</summary>
     public IReadOnlyList<Switch> Switches { get; init; } = [];
-}
-
-/// <summary>A window that comes back every week.</summary>
-public sealed record WindowRule
-{
-    /// <summary>The days on which it opens; at least one.</summary>
-    public IReadOnlyList<DayOfWeek> Days { get; init; } = [];
-
-    /// <summary>The local time of day at which it opens, such as <c>22:30</c>.</summary>
-    public string Opens { get; init; } = string.Empty;
-
-    /// <summary>How long it is open, in time that really goes by; more than 0, at most 31 days.</summary>
-    public TimeSpan Length { get; init; }
-
-    /// <summary>True where somebody is at hand on site.</summary>
-    public bool Attended { get; init; }
 }
 
 /// <summary>A window that opens once.</summary>

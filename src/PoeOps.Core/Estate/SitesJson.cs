@@ -45,6 +45,7 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
         {
             Name = name,
             Zone = EstateJson.Written(reader, "zone"),
+            LocalTime = LocalTime(reader),
             Windows = [.. reader.Objects("windows").Select(Window)],
             ExtraWindows = [.. reader.Objects("extraWindows").Select(Extra)],
             Freezes = [.. reader.Objects("freezes").Select(FreezeOf)],
@@ -55,15 +56,28 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
         return site with { CoverageGroups = PlanningJson.Groups(reader, site.Switches) };
     }
 
+    private static LocalTimeChoice LocalTime(JsonObjectReader reader)
+    {
+        string? text = reader.Text("localTime");
+        string[] names = Enum.GetNames(typeof(LocalTimeChoice));
+        int place = Array.IndexOf(names, text);
+        if (text is not null && place < 0)
+        {
+            reader.Report(ProblemId.JsonBadValue, "localTime", $"'{Excerpt.Of(text)}' is none of the two that a local time can mean{Nearest.Hint(text, names)}.", $"Write {string.Join(" or ", names)}.");
+        }
+
+        return place < 0 ? LocalTimeChoice.First : (LocalTimeChoice)place;
+    }
+
     private static WindowRule Window(JsonObjectReader reader)
     {
-        var window = new WindowRule
+        WindowRule window = WindowDaysJson.Read(reader, new WindowRule
         {
             Days = Days(reader),
             Opens = Shaped(reader, "opens", IsoText.IsTimeOfDay, "time of day", "22:30"),
             Length = Length(reader),
             Attended = reader.Flag("attended") ?? false,
-        };
+        });
         reader.Close();
         return window;
     }

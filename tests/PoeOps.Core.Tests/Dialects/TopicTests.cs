@@ -19,6 +19,7 @@ public sealed class TopicTests : IDisposable
     [InlineData("Outages", "    How Measure-PseOutage works out")]
     [InlineData("SSH", "    Switches that are reached by SSH")]
     [InlineData("Telnet", "    Switches that are reached by Telnet or raw TCP")]
+    [InlineData("Windows", "    When work is allowed at a site")]
     [InlineData("Snmp", "    How to read controllers and ports over SNMP")]
     public void A_topic_begins_as_help_wants_it(string name, string description)
     {

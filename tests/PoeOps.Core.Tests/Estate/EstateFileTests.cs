@@ -26,13 +26,12 @@ public sealed class EstateFileTests : IDisposable
         Assert.Equal(["^tel- phone", "handset phone", "^help help point"], estate.RolePatterns.Select(pattern => $"{pattern.Pattern} {pattern.Role.Name}"));
 
         Site quay = estate.Sites[0];
-        Assert.Equal(("quay", "Europe/Lisbon"), (quay.Name, quay.Zone));
-        WindowRule window = Assert.Single(quay.Windows);
-        Assert.Equal([DayOfWeek.Tuesday, DayOfWeek.Thursday], window.Days);
-        Assert.Equal(("22:30", TimeSpan.FromHours(5), true), (window.Opens, window.Length, window.Attended));
+        Assert.Equal(("quay", "Europe/Lisbon", LocalTimeChoice.Second), (quay.Name, quay.Zone, quay.LocalTime));
+        Assert.Equal(["Tuesday,Thursday  1   22:30 05:00:00 True", "Friday 1,-1 1 2026-12-01 2027-06-30 21:00 1.01:00:00 False", "Monday  2 2026-12-01  20:00 00:45:00 False"], quay.Windows.Select(Words));
         Assert.Equal(new ExtraWindow { Opens = "2026-12-04T22:00", Length = TimeSpan.FromHours(6) }, Assert.Single(quay.ExtraWindows));
         Assert.Equal(new Freeze { From = "2026-12-20", Until = "2027-01-06", Because = "holiday sailings" }, Assert.Single(quay.Freezes));
         Assert.Empty(estate.Sites[1].Windows);
+        Assert.Equal(LocalTimeChoice.First, estate.Sites[1].LocalTime);
     }
 
     [Fact]
@@ -98,6 +97,9 @@ public sealed class EstateFileTests : IDisposable
         Assert.Empty(Told.Of(result.Problems));
         return result.Estate!;
     }
+
+    private static string Words(WindowRule rule) =>
+        $"{string.Join(",", rule.Days)} {string.Join(",", rule.Weeks)} {rule.EveryWeeks} {rule.From} {rule.Until} {rule.Opens} {rule.Length} {rule.Attended}";
 
     private static string Power(PowerSettings power) => FormattableString.Invariant(
         $"{power.PseType} {power.Policy} {power.StaggerSeconds} {power.Demotes} {string.Join(",", power.Supplies?.Watts.Select(watts => FormattableString.Invariant($"{watts}")) ?? [])} {string.Join(",", power.Efficiency?.Points.Select(point => FormattableString.Invariant($"{point.Load}:{point.Figure}")) ?? [])} {power.GuardBandPercent}");

@@ -20,8 +20,8 @@ internal static class SampleEstate
           "sites": [
             {
               "name": "quay",
-              "zone": "Europe/Lisbon",
-              "windows": [ { "days": ["Tuesday", "Thursday"], "opens": "22:30", "length": "PT5H", "attended": true } ],
+              "zone": "Europe/Lisbon", "localTime": "Second",
+              "windows": [ { "days": ["Tuesday", "Thursday"], "opens": "22:30", "length": "PT5H", "attended": true }, { "days": "Friday", "week": [1, "last"], "from": "2026-12-01", "until": "2027-06-30", "opens": "21:00", "length": "P1DT1H" }, { "days": ["Monday"], "everyWeeks": 2, "from": "2026-12-01", "opens": "20:00", "length": "PT45M" } ],
               "extraWindows": [ { "opens": "2026-12-04T22:00", "length": "PT6H", "attended": false } ],
               "freezes": [ { "from": "2026-12-20", "until": "2027-01-06", "because": "holiday sailings" } ], "limits": { "units": 4, "darkLoads": 120 }, "busyHours": [ { "from": "06:00", "until": "20:00", "weight": 3.5 } ], "coverageGroups": [ { "name": "Radios", "apart": "recovered" } ],
               "switches": [
