@@ -202,6 +202,10 @@ public enum ProblemId
     LifeSafetyNotAccepted,
     /// <summary>Loads of a unit do not come back within its budget after a reset, and nobody accepted that.</summary>
     LoadsRefused,
+    /// <summary>A probability of ending in time that cannot be asked for.</summary>
+    ConfidenceImpossible,
+    /// <summary>A reserve and a confidence, which sets one, are both given.</summary>
+    ReserveTwice,
     /// <summary>Something that a plan was made from has changed since.</summary>
     PlanStale,
     /// <summary>A plan's text was changed after it was made.</summary>

@@ -48,6 +48,7 @@ BeforeAll {
         LoadOutage       = @($drift | Measure-PseOutage -ByLoad -WarningAction SilentlyContinue)
         Plan             = @($plan)
         PlannedUnit      = $plan.Units
+        WindowRisk       = $plan.Risks
         Obstacle         = $plan.Obstacles
         UnitResult       = $results
         JournalEntry     = @(Get-PseJournal "$work/night.journal.jsonl")

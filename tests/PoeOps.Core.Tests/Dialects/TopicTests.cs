@@ -17,6 +17,7 @@ public sealed class TopicTests : IDisposable
     [InlineData("Dialects", "    How to teach")]
     [InlineData("Images", "    How images are checked")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
+    [InlineData("Risk", "    How likely a window is too short")]
     [InlineData("SSH", "    Switches that are reached by SSH")]
     [InlineData("Telnet", "    Switches that are reached by Telnet or raw TCP")]
     [InlineData("Snmp", "    How to read controllers and ports over SNMP")]
