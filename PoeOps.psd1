@@ -27,6 +27,8 @@
         'Stop-PseImageServer',
         'Measure-PseOutage',
         'New-PsePlan',
+        'Export-PseCalendar',
+        'Export-PseNotice',
         'Start-PseRehearsal',
         'Stop-PseRehearsal',
         'Invoke-PseRefresh',

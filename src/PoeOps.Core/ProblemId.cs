@@ -210,6 +210,8 @@ public enum ProblemId
     PlanStale,
     /// <summary>A plan's text was changed after it was made.</summary>
     PlanAltered,
+    /// <summary>A plan is named as the one before another that cannot be that.</summary>
+    PreviousPlanUnfit,
     /// <summary>A controller's reading has problems, so it cannot be planned or refreshed.</summary>
     ReadingNotClean,
     /// <summary>A verdict other than Behind gives nothing to plan.</summary>

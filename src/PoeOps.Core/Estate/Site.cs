@@ -9,6 +9,9 @@ public sealed record Site
     /// <summary>The time zone, as an IANA or Windows id.</summary>
     public string Zone { get; init; } = string.Empty;
 
+    /// <summary>Whom the people of the site call when something is not as they were told; empty where nobody says.</summary>
+    public string Contact { get; init; } = string.Empty;
+
     /// <summary>Windows that come back every week.</summary>
     public IReadOnlyList<WindowRule> Windows { get; init; } = [];
 

@@ -45,11 +45,23 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
         {
             Name = name,
             Zone = EstateJson.Written(reader, "zone"),
+            Contact = Contact(reader),
             Windows = [.. reader.Objects("windows").Select(Window)],
             ExtraWindows = [.. reader.Objects("extraWindows").Select(Extra)],
             Freezes = [.. reader.Objects("freezes").Select(FreezeOf)],
             Switches = _switches.Read(reader, name),
         };
+    }
+
+    private static string Contact(JsonObjectReader reader)
+    {
+        string? text = reader.Text("contact");
+        if (text is not null && string.IsNullOrWhiteSpace(text))
+        {
+            reader.Report(ProblemId.JsonBadValue, "contact", "The text of 'contact' is empty.", "Write whom people call, or remove the key.");
+        }
+
+        return text ?? string.Empty;
     }
 
     private static WindowRule Window(JsonObjectReader reader)

@@ -16,6 +16,7 @@ public sealed class TopicTests : IDisposable
     [Theory]
     [InlineData("Dialects", "    How to teach")]
     [InlineData("Images", "    How images are checked")]
+    [InlineData("Notices", "    A plan for other people")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
     [InlineData("Risk", "    How likely a window is too short")]
     [InlineData("SSH", "    Switches that are reached by SSH")]
