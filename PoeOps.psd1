@@ -28,6 +28,8 @@
         'Measure-PseOutage',
         'Get-PseWindow',
         'New-PsePlan',
+        'Export-PseCalendar',
+        'Export-PseNotice',
         'Start-PseRehearsal',
         'Stop-PseRehearsal',
         'Invoke-PseRefresh',

@@ -149,8 +149,16 @@ public abstract partial class ReadCommand
     {
         string auth = credentials[0].GetNetworkCredential().Password;
         PasswordKey? authKey = auth.Length == 0 && SecurityLevel is null or Snmp.SecurityLevel.NoAuthNoPriv ? null : new PasswordKey(AuthProtocol, auth);
-        PasswordKey? privKey = credentials.Length > 1 ? new PasswordKey(AuthProtocol, credentials[1].GetNetworkCredential().Password) : null;
-        return new UserAccess(new UserSecurity(credentials[0].UserName, authKey, authKey is null ? null : privKey), SecurityLevel, Context);
+        if (authKey is null && credentials.Length > 1 && SecurityLevel != Snmp.SecurityLevel.NoAuthNoPriv)
+        {
+            // Whoever gives a password for privacy does not want to be heard in clear.
+            throw new PoeOpsException(new Problem(
+                ProblemId.SnmpSecretUnusable, "A password for privacy was given and none for authentication, without which SNMPv3 has no privacy.",
+                "Give both passwords with -SnmpCredential, or -SecurityLevel NoAuthNoPriv to ask in clear."));
+        }
+
+        PasswordKey? privKey = authKey is not null && credentials.Length > 1 ? new PasswordKey(AuthProtocol, credentials[1].GetNetworkCredential().Password) : null;
+        return new UserAccess(new UserSecurity(credentials[0].UserName, authKey, privKey), SecurityLevel, Context);
     }
 
     private static UserAccess RehearsalUser(RunningRehearsal rehearsal) =>

@@ -206,14 +206,24 @@ public enum ProblemId
     WindowLimitReached,
     /// <summary>After the pilot of a unit and the soak no window is left.</summary>
     PilotTooLate,
+    /// <summary>A reserve is given that is less than no time.</summary>
+    ReserveImpossible,
+    /// <summary>A soak is given that is less than no time.</summary>
+    SoakImpossible,
     /// <summary>A unit carries life-safety loads that nobody accepted.</summary>
     LifeSafetyNotAccepted,
     /// <summary>Loads of a unit do not come back within its budget after a reset, and nobody accepted that.</summary>
     LoadsRefused,
+    /// <summary>A probability of ending in time that cannot be asked for.</summary>
+    ConfidenceImpossible,
+    /// <summary>A reserve and a confidence, which sets one, are both given.</summary>
+    ReserveTwice,
     /// <summary>Something that a plan was made from has changed since.</summary>
     PlanStale,
     /// <summary>A plan's text was changed after it was made.</summary>
     PlanAltered,
+    /// <summary>A plan is named as the one before another that cannot be that.</summary>
+    PreviousPlanUnfit,
     /// <summary>A controller's reading has problems, so it cannot be planned or refreshed.</summary>
     ReadingNotClean,
     /// <summary>A verdict other than Behind gives nothing to plan.</summary>

@@ -126,6 +126,10 @@ Describe '<Name>' -ForEach $hostile {
         Look 'a name for a site' { Get-PseWindow "$root/examples/harbour.estate.json" -Site "quay$Odd", 'ferry hall' -IncludeFrozen } | Should -Not -BeNullOrEmpty
         Look 'an estate that is not there' { Get-PseController -Estate "$work/none$Odd.json" } | Out-Null
         Look 'what a plan would be written to' { $units | Test-PseDrift -Baseline "$root/examples/winter.baseline.json" | Measure-PseOutage | New-PsePlan -Estate "$root/examples/harbour.estate.json" -Path "$work/plan$Odd.json" -WhatIf } | Out-Null
+        $hostile = [PoeOps.Planning.Plan]::new()
+        Look 'a calendar' { $hostile | Export-PseCalendar "$work/a$Odd.ics" -WhatIf } | Out-Null
+        Look 'a plan of a calendar that is not there' { Export-PseCalendar "$work/a.ics" -Plan "$work/none$Odd.json" } | Out-Null
+        Look 'notices of a plan that is not there' { Export-PseNotice "$work/none$Odd" -Plan "$work/none$Odd.json" -Contact "desk$Odd" } | Out-Null
         Look 'an address' { Save-PseCapture -Address "192.0.2.7$Odd`:23" -Prompt '^x$' -Send 'tell power' -Path $work -WhatIf } | Out-Null
         Look 'a command' { Save-PseCapture -Address '127.0.0.1:1' -Prompt '^x$' -Send "tell$Odd" -Path $work -WhatIf } | Out-Null
     }

@@ -29,8 +29,9 @@ Invoke-PseRefresh $Arguments -LockFolder '$($Night.Locks)' -Credential `$who @mo
 "@
     $file = Join-Path $Night.Folder "run-$([guid]::NewGuid().ToString('N')).ps1"
     Set-Content -LiteralPath $file $script
-    $start = [Diagnostics.ProcessStartInfo]::new($nightsPwsh)
-    @(if ($nightsStart) { $nightsStart }) + @('-NoProfile', '-NonInteractive', '-File', $file) | ForEach-Object { $start.ArgumentList.Add($_) }
+    # A shell in the background lets its children ignore the interrupt; a run that is to be stopped by it must hear it.
+    $start = [Diagnostics.ProcessStartInfo]::new('env')
+    @('--default-signal=INT', $nightsPwsh) + @(if ($nightsStart) { $nightsStart }) + @('-NoProfile', '-NonInteractive', '-File', $file) | ForEach-Object { $start.ArgumentList.Add($_) }
     $start.RedirectStandardOutput = $true
     $start.RedirectStandardError = $true
     $start.RedirectStandardInput = $true

@@ -85,6 +85,7 @@ Describe 'Access' {
         @{ Name = 'privacy'; Id = 'SnmpWrongPrivacy'; With = { @{ SnmpCredential = $user, (Secret 'privacy' 'not-the-password') } } }
         @{ Name = 'short password'; Id = 'SnmpSecretUnusable'; With = { @{ SnmpCredential = (Secret 'rehearsal' 'not-the') } } }
         @{ Name = 'level'; Id = 'SnmpSecretUnusable'; With = { @{ SnmpCredential = $user; SecurityLevel = 'AuthPriv' } } }
+        @{ Name = 'privacy alone'; Id = 'SnmpSecretUnusable'; With = { @{ SnmpCredential = [pscredential]::new('rehearsal', [securestring]::new()), $privacy } } }
         @{ Name = 'nothing'; Id = 'SnmpSecretUnusable'; With = { @{} } }
     ) {
         $arguments = & $With

@@ -49,6 +49,7 @@ BeforeAll {
         Window           = @(Get-PseWindow "$examples/harbour.estate.json" -From ([datetime]::new(2026, 10, 20, 0, 0, 0, [DateTimeKind]::Utc)) -Count 60 -IncludeFrozen)
         Plan             = @($plan)
         PlannedUnit      = $plan.Units
+        WindowRisk       = $plan.Risks
         Obstacle         = $plan.Obstacles
         UnitResult       = $results
         JournalEntry     = @(Get-PseJournal "$work/night.journal.jsonl")

@@ -25,12 +25,13 @@ public sealed partial class NewPsePlanCommand
     {
         _estate ??= EstateOfJournal();
         ReplanResult result = JournalReplan.Find(FilePath(AfterJournal), ApprovedPlan is null ? null : FilePath(ApprovedPlan), _estate, Options());
-        _ = Demand(result.Plan, result.Problems);
+        double approved = Demand(result.Plan, result.Problems).Units.Select(unit => unit.ReserveSeconds).DefaultIfEmpty(Reserve.TotalSeconds).Max();
         HashSet<UnitId> read = [.. _outages.Select(outage => outage.UnitId)];
         _outages.AddRange(result.Left.Where(unit => !read.Contains(unit.UnitId)));
         return result.Options with
         {
             Lanes = Lanes ?? result.Options.Lanes,
+            Reserve = Confidence is { } confidence ? ReserveFor(_outages, confidence) : MyInvocation.BoundParameters.ContainsKey(nameof(Reserve)) ? Reserve : TimeSpan.FromSeconds(approved),
             Obstacles = [.. result.NotWell.Where(one => !read.Contains(one.UnitId))],
         };
     }

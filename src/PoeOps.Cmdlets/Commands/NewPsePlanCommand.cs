@@ -12,6 +12,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json</code><para>A plan from now on, with ten minutes of reserve.</para></example>
 /// <example><code>New-PsePlan -AfterJournal .\night.journal.jsonl -Path .\rest.plan.json</code><para>A plan for what a stopped night left, in the approved windows where that is possible.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
+/// <example><code>($outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -Confidence 0.99).Risks</code><para>A plan whose reserve follows from the spread of the stage times, and how likely each window is too short for it.</para></example>
 [Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low, DefaultParameterSetName = "Outages")]
 [OutputType(typeof(Plan))]
 public sealed partial class NewPsePlanCommand : PoeCommand
@@ -61,6 +62,13 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     [Parameter]
     public TimeSpan Reserve { get; set; } = TimeSpan.FromMinutes(10);
 
+    /// <summary>
+    /// Sets the reserve, in place of <c>-Reserve</c>, so that a unit which starts as late as its window lets it still ends in time with this probability: above
+    /// 0.5, at most 0.999. The longest reserve that a unit asks for is that of all; <c>about_PoeOps_Risk</c> says how it is worked out.
+    /// </summary>
+    [Parameter]
+    public double? Confidence { get; set; }
+
     /// <summary>Units whose life-safety loads may go dark, by id. Kept in the plan with who said so and when.</summary>
     [Parameter]
     public UnitId[] AcceptLifeSafety { get; set; } = [];
@@ -84,6 +92,11 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     /// <inheritdoc/>
     protected override void BeginProcessing()
     {
+        if ((PlanOptions.Check(Reserve, Soak) ?? ReserveTwice() ?? (Confidence is { } confidence ? OverrunRisk.Check(confidence) : null)) is { } wrong)
+        {
+            Fail(wrong);
+        }
+
         if (Estate.Length > 0)
         {
             EstateResult result = EstateFile.Read(FilePath(Estate));
@@ -144,6 +157,17 @@ public sealed partial class NewPsePlanCommand : PoeCommand
         }
     }
 
+    private Problem? ReserveTwice() => Confidence is not null && MyInvocation.BoundParameters.ContainsKey(nameof(Reserve))
+        ? new Problem(ProblemId.ReserveTwice, "Both a reserve (-Reserve) and a confidence (-Confidence), which sets one, were given.", "Give one of the two.")
+        : null;
+
+    private TimeSpan ReserveFor(IEnumerable<Outage> outages, double confidence)
+    {
+        TimeSpan reserve = OverrunRisk.ReserveFor(outages.SelectMany(outage => outage.Drift.Path).Select(hop => hop.Times), confidence);
+        WriteVerbose(FormattableString.Invariant($"A confidence of {confidence} asks for {reserve.TotalSeconds} s of reserve."));
+        return reserve;
+    }
+
     private PlanOptions Options()
     {
         DateTime now = _estate!.Clock().UtcNow;
@@ -152,7 +176,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
             CreatedUtc = now,
             FromUtc = From?.ToUniversalTime() ?? now,
             UntilUtc = Until?.ToUniversalTime(),
-            Reserve = Reserve,
+            Reserve = Confidence is { } confidence ? ReserveFor(_outages, confidence) : Reserve,
             Lanes = Lanes ?? 1,
             Soak = Soak,
             LifeSafety = [.. AcceptLifeSafety.Select(unit => new LifeSafetyAcceptance(unit, AcceptedBy, now))],

@@ -27,7 +27,7 @@ public static class BusyTimes
         List<BusyTime> all = [];
         for (LocalDate date = first; date <= last; date = date.PlusDays(1))
         {
-            all.AddRange(site.BusyHours.Select(hours => On(date, hours, zone)).Where(busy => busy.FromUtc < untilUtc && busy.UntilUtc > fromUtc));
+            all.AddRange(site.BusyHours.Select(hours => On(date, hours, zone, site)).Where(busy => busy.FromUtc < untilUtc && busy.UntilUtc > fromUtc));
         }
 
         DateTime[] edges = [.. all.SelectMany(busy => new[] { busy.FromUtc, busy.UntilUtc }).Distinct().OrderBy(edge => edge)];
@@ -40,11 +40,11 @@ public static class BusyTimes
         ];
     }
 
-    private static BusyTime On(LocalDate date, BusyHours hours, DateTimeZone zone)
+    private static BusyTime On(LocalDate date, BusyHours hours, DateTimeZone zone, Site site)
     {
         LocalTime from = TimeOfDay.Parse(hours.From).Value;
         LocalTime until = TimeOfDay.Parse(hours.Until).Value;
         LocalDate ends = until > from ? date : date.PlusDays(1);
-        return new BusyTime(zone.At(date + from, LocalTimeChoice.First).ToDateTimeUtc(), zone.At(ends + until, LocalTimeChoice.First).ToDateTimeUtc(), hours.Weight);
+        return new BusyTime(LocalOpening.Of(date + from, zone, site.LocalTime).Start.ToDateTimeUtc(), LocalOpening.Of(ends + until, zone, site.LocalTime).Start.ToDateTimeUtc(), hours.Weight);
     }
 }

@@ -12,6 +12,9 @@ public sealed record Site
     /// <summary>What a local time means here that comes twice when clocks go back.</summary>
     public LocalTimeChoice LocalTime { get; init; }
 
+    /// <summary>Whom the people of the site call when something is not as they were told; empty where nobody says.</summary>
+    public string Contact { get; init; } = string.Empty;
+
     /// <summary>Windows that come back, by the week or by the month.</summary>
     public IReadOnlyList<WindowRule> Windows { get; init; } = [];
 

@@ -46,6 +46,7 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
             Name = name,
             Zone = EstateJson.Written(reader, "zone"),
             LocalTime = LocalTime(reader),
+            Contact = Contact(reader),
             Windows = [.. reader.Objects("windows").Select(Window)],
             ExtraWindows = [.. reader.Objects("extraWindows").Select(Extra)],
             Freezes = [.. reader.Objects("freezes").Select(FreezeOf)],
@@ -67,6 +68,17 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
         }
 
         return place < 0 ? LocalTimeChoice.First : (LocalTimeChoice)place;
+    }
+
+    private static string Contact(JsonObjectReader reader)
+    {
+        string? text = reader.Text("contact");
+        if (text is not null && string.IsNullOrWhiteSpace(text))
+        {
+            reader.Report(ProblemId.JsonBadValue, "contact", "The text of 'contact' is empty.", "Write whom people call, or remove the key.");
+        }
+
+        return text ?? string.Empty;
     }
 
     private static WindowRule Window(JsonObjectReader reader)

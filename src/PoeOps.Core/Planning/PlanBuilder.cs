@@ -5,7 +5,7 @@ namespace PoeOps.Planning;
 /// they fit, and else into as few further ones as it finds, each filled as full as can be. The earliest window that takes all that is left of a site is
 /// preferred, then the longest.
 /// </summary>
-internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, Draws? draws = null)
+internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, SplitMix64? draws = null)
 {
     // Of more items, the longest and some of the others are looked at for a window.
     private const int MostCandidates = 160;
@@ -37,7 +37,7 @@ internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, Draws? draws =
 
     // The site with most work first: it needs most nights.
     private IEnumerable<List<PlanItem>> Sites(List<PlanItem> wave) => wave.GroupBy(item => item.Site).Select(site => site.ToList())
-        .OrderByDescending(site => draws is null ? site.Sum(item => item.Length) : draws.Next(1000)).ThenBy(site => site[0].Site);
+        .OrderByDescending(site => draws is null ? site.Sum(item => item.Length) : draws.Below(1000)).ThenBy(site => site[0].Site);
 
     private void FillSite(List<PlanItem> items)
     {
@@ -113,7 +113,7 @@ internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, Draws? draws =
                 return window;
             }
 
-            if (room >= least && room > most && (draws is null || draws.Next(8) > 0))
+            if (room >= least && room > most && (draws is null || draws.Below(8) > 0))
             {
                 (best, most) = (window, room);
             }
@@ -176,7 +176,7 @@ internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, Draws? draws =
         List<PlanItem> crowded = [.. fitting.Where(item => item.Group >= 0).GroupBy(item => item.Group)
             .Select(group => (Item: group.First(), Units: group.Select(item => item.Unit).Distinct().Count()))
             .Where(group => group.Units >= windows).OrderByDescending(group => group.Units).ThenBy(group => group.Item.Index).Select(group => group.Item)];
-        bool longest = crowded.Count == 0 && draft.In(slot.Index).Count == 0 && (draws is null || draws.Next(2) == 0);
+        bool longest = crowded.Count == 0 && draft.In(slot.Index).Count == 0 && (draws is null || draws.Below(2) == 0);
         return longest ? [fitting[0]] : crowded;
     }
 
@@ -184,7 +184,7 @@ internal sealed class PlanBuilder(PlanTask task, PlanDraft draft, Draws? draws =
     private List<List<PlanItem>> Classes(IEnumerable<PlanItem> candidates)
     {
         List<List<PlanItem>> classes = [.. candidates.GroupBy(item => item.Group < 0 ? -1 - item.Index : item.Group).Select(group => group.ToList())];
-        return draws is null ? [.. classes.OrderBy(one => one.Count)] : [.. classes.OrderBy(_ => draws.Next(1 << 20))];
+        return draws is null ? [.. classes.OrderBy(one => one.Count)] : [.. classes.OrderBy(_ => draws.Below(1 << 20))];
     }
 
     private static List<PlanItem> Candidates(List<PlanItem> fitting)

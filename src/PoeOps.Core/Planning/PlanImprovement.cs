@@ -13,7 +13,7 @@ internal sealed class PlanImprovement(PlanTask task, PlanDraft draft)
     private const int Few = 24;
     private const ulong Seed = 20261201;
 
-    private readonly Draws _draws = new(Seed);
+    private readonly SplitMix64 _draws = new(Seed);
 
     /// <summary>How good a draft is; less is better.</summary>
     public static (int Left, int Used, long End) Cost(PlanTask task, PlanDraft draft) => (task.Items.Length - draft.Count, draft.Used, draft.End);
@@ -33,7 +33,7 @@ internal sealed class PlanImprovement(PlanTask task, PlanDraft draft)
             new PlanBuilder(task, draft, _draws).Fill(LeftOver());
             draft.Tighten();
             var cost = Cost(task, draft);
-            bool worse = cost.Left > current.Left || (cost.Left == current.Left && cost.Used > current.Used) || (cost.CompareTo(current) > 0 && _draws.Next(10) > 0);
+            bool worse = cost.Left > current.Left || (cost.Left == current.Left && cost.Used > current.Used) || (cost.CompareTo(current) > 0 && _draws.Below(10) > 0);
             if (worse)
             {
                 draft.Restore(places);
@@ -74,15 +74,15 @@ internal sealed class PlanImprovement(PlanTask task, PlanDraft draft)
             return;
         }
 
-        int first = _draws.Next(3) == 0 ? Last(used) : used[_draws.Next(used.Length)];
-        bool ofSite = _draws.Next(2) == 0;
+        int first = _draws.Below(3) == 0 ? Last(used) : used[_draws.Below(used.Length)];
+        bool ofSite = _draws.Below(2) == 0;
         int[] near = ofSite
             ? [.. used.Where(window => window != first && task.Windows[window].Site == task.Windows[first].Site)]
             : [.. used.Where(window => window != first).OrderBy(window => Math.Abs(task.Windows[window].Opens - task.Windows[first].Opens)).Take(6)];
         Empty(first);
-        for (int more = 1 + _draws.Next(3); more > 0 && near.Length > 0; more--)
+        for (int more = 1 + _draws.Below(3); more > 0 && near.Length > 0; more--)
         {
-            Empty(near[_draws.Next(near.Length)]);
+            Empty(near[_draws.Below(near.Length)]);
         }
     }
 

@@ -19,6 +19,13 @@ public sealed record PlanOptions
         init => field = value >= TimeSpan.Zero ? value : throw new ArgumentOutOfRangeException(nameof(Reserve), value, "The reserve is no time or more.");
     } = TimeSpan.FromMinutes(10);
 
+    /// <summary>Says why a reserve or a soak cannot be.</summary>
+    /// <returns>The problem (<see cref="ProblemId.ReserveImpossible"/>, <see cref="ProblemId.SoakImpossible"/>), or null.</returns>
+    public static Problem? Check(TimeSpan reserve, TimeSpan? soak) =>
+        reserve < TimeSpan.Zero ? new Problem(ProblemId.ReserveImpossible, $"A reserve of {reserve} was given, and no time or more was expected.", "Write it such as 00:10:00.")
+        : soak < TimeSpan.Zero ? new Problem(ProblemId.SoakImpossible, $"A soak of {soak} was given, and no time or more was expected.", "Write it such as 1.00:00:00 for a day; 0 for none.")
+        : null;
+
     /// <summary>How many windows of a site are looked at; 1 to plan a single night.</summary>
     public int MostWindows { get; init; } = 60;
 

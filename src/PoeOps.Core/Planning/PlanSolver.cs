@@ -26,6 +26,7 @@ internal static class PlanSolver
         builder.MoveEarlier();
         draft.Tighten();
         bool isBest = isFew && PlanSearch.Improve(task, draft).IsProved && draft.Count == task.Items.Length;
+        NaturalPlan.Arrange(task, draft);
         CalmHours.Improve(task, draft, estate);
         return isBest;
     }

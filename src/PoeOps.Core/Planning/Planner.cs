@@ -74,16 +74,14 @@ public sealed class Planner
             EstatePath = path,
             EstateSha256 = source.Sha256,
             EstateParts = source.Parts,
-            Baselines = [.. Baselines(outages)],
+            Baselines = Baselines(outages).ToList(),
             NothingToDo = outages.Count(outage => !NeedsWork(outage)),
             Lanes = _options.Lanes,
             SoakSeconds = setup.Soak.TotalSeconds,
             IsBest = solution.IsBest,
-            Units = [.. PlannedRows.Of(solution, _options)],
-            Obstacles = 
-            [
-                .. _obstacles.OrderBy(one => one.Site, NaturalOrder.Instance).ThenBy(one => one.Switch, NaturalOrder.Instance).ThenBy(one => one.Unit, NaturalOrder.Instance),
-            ],
+            // Lists that a script can count and index.
+            Units = PlannedRows.Of(solution, _options).ToList(),
+            Obstacles = _obstacles.OrderBy(one => one.Site, NaturalOrder.Instance).ThenBy(one => one.Switch, NaturalOrder.Instance).ThenBy(one => one.Unit, NaturalOrder.Instance).ToList(),
         };
     }
 

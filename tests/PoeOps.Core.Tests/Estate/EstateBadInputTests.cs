@@ -14,7 +14,7 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"zone\": \"Europe/Lisbon\",", "\"zoen\": \"Europe/Lisbon\",", new[]
     {
         "JsonMissingKey 12 sites[0]: The key 'zone' is missing, and a text was expected in it. Add 'zone' to the object that begins in this line.",
-        "JsonUnknownKey 14 sites[0].zoen: The key 'zoen' is not known here; the nearest is 'zone'. The keys known here are name, zone, localTime, windows, extraWindows, freezes, limits, busyHours, switches, coverageGroups.",
+        "JsonUnknownKey 14 sites[0].zoen: The key 'zoen' is not known here; the nearest is 'zone'. The keys known here are name, zone, localTime, contact, windows, extraWindows, freezes, limits, busyHours, switches, coverageGroups.",
     })]
     [InlineData("\"port\": 2323", "\"port\": \"2323\"", new[] { "JsonWrongType 20 sites[0].switches[0].port: Found the text '2323' where a whole number was expected. Write a whole number there." })]
     [InlineData("\"port\": 2323", "\"port\": 0", new[] { "JsonBadValue 20 sites[0].switches[0].port: Found the number 0 where a whole number of 1 to 65535 was expected. Write a number within these bounds." })]

@@ -1,0 +1,77 @@
+using System.Management.Automation;
+using PoeOps.Estate;
+using PoeOps.Planning;
+using PoeOps.Report;
+
+namespace PoeOps.Cmdlets.Commands;
+
+/// <summary>
+/// Writes a notice for the people of each site of a plan, in plain words: when their devices go dark by the clocks of the site, which and for how long,
+/// what comes back by itself, whom to call and what not to do. Each as text and as a page, in a folder. Warns of each site without a contact. A plan
+/// whose estate has changed since is refused.
+/// </summary>
+/// <example><code>Export-PseNotice .\notices -Plan .\plan.json</code><para>A text and a page for each site, and their files.</para></example>
+/// <example><code>Export-PseNotice .\notices -Plan .\plan.json -Format Text -Contact 'the network desk, extension 100'</code><para>Texts alone, with one contact for all sites.</para></example>
+[Cmdlet(VerbsData.Export, "PseNotice", DefaultParameterSetName = FileSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
+[OutputType(typeof(FileInfo))]
+public sealed class ExportPseNoticeCommand : PlanCommand
+{
+    /// <summary>The folder; made where it is not there. A notice that stands in it is kept unless <c>-Force</c>.</summary>
+    [Parameter(Mandatory = true, Position = 0)]
+    public string Path { get; set; } = string.Empty;
+
+    /// <summary>Text, a page, or both.</summary>
+    [Parameter]
+    public NoticeFormat[] Format { get; set; } = [NoticeFormat.Text, NoticeFormat.Html];
+
+    /// <summary>Whom to call, in place of what the estate says for each site (<c>contact</c>).</summary>
+    [Parameter]
+    public string Contact { get; set; } = string.Empty;
+
+    /// <inheritdoc/>
+    protected override void ProcessRecord()
+    {
+        Plan plan = GivenPlan();
+        if (PlanFile.Stale(plan) is { } stale)
+        {
+            Fail(stale);
+        }
+
+        EstateResult read = EstateFile.Read(plan.EstatePath);
+        EstateMap estate = Demand(read.Estate, read.Problems);
+        IReadOnlyList<SiteNotice> notices = Run(() => SiteNotices.Of(plan, estate, Contact));
+        if (notices.Count == 0)
+        {
+            WriteWarning("The plan has no units, so there is nobody to notify.");
+        }
+
+        foreach (SiteNotice notice in notices.Where(notice => !notice.HasContact))
+        {
+            WriteWarning($"The notice of '{notice.Site}' names nobody to call: give the site a 'contact' in the estate file, or say -Contact.");
+        }
+
+        WriteAll(NoticeFile.Of(notices, FilePath(Path), Format));
+    }
+
+    // All or none, as far as it can be told before.
+    private void WriteAll(IReadOnlyList<NoticeFile> files)
+    {
+        Problem[] wrong = [.. files.Select(file => file.Check(Force)).OfType<Problem>()];
+        if (wrong.Length > 0 && !IsWhatIf)
+        {
+            Fail(wrong[0]);
+        }
+
+        foreach (NoticeFile file in files.Where(file => ShouldProcess(file.Path, $"Write the notice of {file.Site}")))
+        {
+            Run(() =>
+            {
+                file.Write(Force);
+                return true;
+            });
+            WriteObject(InvokeProvider.Item.Get([file.Path], force: true, literalPath: true), enumerateCollection: true);
+        }
+
+        WriteProblems(wrong);
+    }
+}
