@@ -42,10 +42,11 @@ internal static class Maml
 
     private static XElement Example(ExampleHelp example, int index) => new(
         Command + "example",
-        new XElement(Text + "title", string.Create(CultureInfo.InvariantCulture, $"Example {index + 1}")),
+        new XElement(Text + "title", string.Create(CultureInfo.InvariantCulture, $"-------------------------- Example {index + 1} --------------------------")),
         new XElement(Text + "introduction", Para("PS> ")),
         new XElement(Dev + "code", example.Code),
-        new XElement(Dev + "remarks", Para(example.Text)));
+        // The empty lines keep the next example at a distance.
+        new XElement(Dev + "remarks", Para(example.Text), Para(string.Empty), Para(string.Empty)));
 
     private static XElement Link(string link) => new(Text + "navigationLink", new XElement(Text + "linkText", link), new XElement(Text + "uri"));
 }

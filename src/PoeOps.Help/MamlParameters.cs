@@ -28,17 +28,17 @@ internal static class MamlParameters
         };
         return new XElement(
             Maml.Command + "parameter", Attributes(parameter, place), new XElement(Maml.Text + "name", parameter.Name),
-            new XElement(Maml.Text + "description", parameter.Text.Select(Maml.Para)), Value(parameter, required: !parameter.IsSwitch),
+            new XElement(Maml.Text + "description", parameter.Text.Select(Maml.Para)), Value(parameter),
             new XElement(Maml.Dev + "type", new XElement(Maml.Text + "name", parameter.TypeName), new XElement(Maml.Text + "uri")),
             new XElement(Maml.Dev + "defaultValue", parameter.DefaultValue ?? "None"));
     }
 
     private static XElement OnLine(ParameterHelp parameter, ParameterPlace place) => new(
-        Maml.Command + "parameter", Attributes(parameter, place), new XElement(Maml.Text + "name", parameter.Name),
-        parameter.IsSwitch ? null : Value(parameter, required: true));
+        Maml.Command + "parameter", Attributes(parameter, place), new XElement(Maml.Text + "name", parameter.Name), Value(parameter));
 
-    private static XElement Value(ParameterHelp parameter, bool required) =>
-        new(Maml.Command + "parameterValue", new XAttribute("required", Say(required)), new XAttribute("variableLength", Say(parameter.TypeName.EndsWith("[]", StringComparison.Ordinal))), parameter.TypeName);
+    private static XElement? Value(ParameterHelp parameter) => parameter.IsSwitch
+        ? null
+        : new(Maml.Command + "parameterValue", new XAttribute("required", "true"), new XAttribute("variableLength", Say(parameter.TypeName.EndsWith("[]", StringComparison.Ordinal))), parameter.TypeName);
 
     private static XAttribute[] Attributes(ParameterHelp parameter, ParameterPlace place) =>
     [

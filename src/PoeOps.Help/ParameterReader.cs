@@ -15,11 +15,12 @@ internal sealed class ParameterReader(DocComments comments)
         object cmdlet = Activator.CreateInstance(type)!;
         List<ParameterHelp> parameters = [.. type.GetProperties().Where(property => Attributes(property, "ParameterAttribute").Any()).Select(property => Of(property, cmdlet))];
         (cmdlet as IDisposable)?.Dispose();
-        if (Attributes(type, "CmdletAttribute").Single().Setting<bool>("SupportsShouldProcess"))
+        CustomAttributeData attribute = Attributes(type, "CmdletAttribute").Single();
+        if (attribute.Setting<bool>("SupportsShouldProcess"))
         {
             XElement? comment = comments.Of(type);
-            parameters.Add(Common("WhatIf", "wi", comment?.Element("whatif")));
-            parameters.Add(Common("Confirm", "cf", comment?.Element("confirm")));
+            parameters.Add(Common("WhatIf", "wi", DocText.Paragraphs(comment?.Element("whatif"))));
+            parameters.Add(Common("Confirm", "cf", [.. DocText.Paragraphs(comment?.Element("confirm")), WhenAsked((ConfirmImpact)(attribute.Setting<int?>("ConfirmImpact") ?? (int)ConfirmImpact.Medium))]));
         }
 
         return parameters;
@@ -75,11 +76,19 @@ internal sealed class ParameterReader(DocComments comments)
         }
     }
 
-    private static ParameterHelp Common(string name, string alias, XElement? text) => new()
+    private static string WhenAsked(ConfirmImpact impact) => impact switch
+    {
+        ConfirmImpact.None => "It never asks.",
+        ConfirmImpact.Low => "It asks where this is given, or where $ConfirmPreference is Low.",
+        ConfirmImpact.Medium => "It asks where this is given, or where $ConfirmPreference is Medium or Low.",
+        _ => "It asks unless -Confirm:$false is given, or $ConfirmPreference is None.",
+    };
+
+    private static ParameterHelp Common(string name, string alias, IReadOnlyList<string> text) => new()
     {
         Name = name,
         TypeName = "switch",
-        Text = DocText.Paragraphs(text),
+        Text = text,
         Aliases = [alias],
         DefaultValue = "False",
         IsSwitch = true,

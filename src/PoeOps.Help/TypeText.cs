@@ -1,3 +1,4 @@
+using System.Collections;
 using System.Management.Automation;
 using System.Net;
 
@@ -16,6 +17,11 @@ internal static class TypeText
         [typeof(decimal)] = "decimal",
         [typeof(string)] = "string",
         [typeof(DateTime)] = "datetime",
+        [typeof(TimeSpan)] = "timespan",
+        [typeof(Guid)] = "guid",
+        [typeof(Version)] = "version",
+        [typeof(Hashtable)] = "hashtable",
+        [typeof(ScriptBlock)] = "scriptblock",
         [typeof(SwitchParameter)] = "switch",
         [typeof(PSCredential)] = "pscredential",
         [typeof(PSObject)] = "psobject",

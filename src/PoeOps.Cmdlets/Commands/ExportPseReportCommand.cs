@@ -9,8 +9,16 @@ namespace PoeOps.Cmdlets.Commands;
 /// Writes a page that shows how a dialect reads captures: what is unread and what is wrong first, then the rules, then every line with the rule that
 /// took it and what it filled. One HTML file that stands for itself, for a browser or for paper.
 /// </summary>
-/// <example><code>Export-PseReport .\reading.html -Dialect .\my.dialect.json -Capture .\captures\*.txt</code><para>The page, and the file that it was written to.</para></example>
-/// <example><code>Get-ChildItem .\captures\*.txt | Export-PseReport .\reading.html -Dialect .\my.dialect.json -Force; Invoke-Item .\reading.html</code><para>The same, with captures from the pipeline; written anew, and opened.</para></example>
+/// <example><code>Export-PseReport .\reading.html -Dialect kelpline -Capture .\captures\kelpline\*.txt</code><para>The page, and the file that it was written to.</para></example>
+/// <example><code>Get-ChildItem .\captures\kelpline\*.txt | Export-PseReport .\reading.html -Dialect kelpline -Force</code><para>The same, with captures from the pipeline; written anew.</para></example>
+/// <remarks>
+/// <para>The page loads nothing from anywhere, and what devices printed stands in it as text alone.</para>
+/// </remarks>
+/// <whatif>Says which page would be written, and writes none. What would keep it from being written is an error.</whatif>
+/// <confirm>Asks before the page is written.</confirm>
+/// <seealso cref="TestPseDialectCommand"/>
+/// <seealso cref="NewPseDialectCommand"/>
+/// <seealso topic="about_PoeOps_Dialects"/>
 [Cmdlet(VerbsData.Export, "PseReport", DefaultParameterSetName = DialectSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(FileInfo))]
 public sealed class ExportPseReportCommand : PoeCommand
