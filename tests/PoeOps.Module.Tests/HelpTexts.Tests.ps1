@@ -17,6 +17,9 @@ BeforeAll {
     $views = ([xml] (Get-Content -Raw "$root/module/PoeOps.Format.ps1xml")).Configuration.ViewDefinitions.View.ViewSelectedBy.TypeName
     $topicNames = @(Get-ChildItem "$root/module/en-US/about_*.help.txt").Name -replace '\.help\.txt$'
 
+    # What may be linked to: the topics that are there, and one that is written on its own.
+    $linked = $topicNames + 'about_PoeOps_Windows'
+
     function Paragraphs($Texts) { @($Texts | ForEach-Object { "$($_.Text)".Trim() } | Where-Object { $_ }) }
 
     # What PowerShell itself knows of a parameter, in the words of the help.
@@ -79,7 +82,7 @@ Describe 'Help of <Name>' -ForEach $cmdlets {
         $links | Where-Object { $_ -like 'about_*' } | Should -Not -BeNullOrEmpty -Because 'a topic says how the cmdlet fits into the job'
         $links | Should -Not -Contain $Name
         $links | Where-Object { $_ -notlike 'about_*' -and -not (Get-Command $_ -Module PoeOps -ErrorAction SilentlyContinue) } | Should -BeNullOrEmpty
-        $links | Where-Object { $_ -like 'about_*' -and $_ -notin $topicNames } | Should -BeNullOrEmpty
+        $links | Where-Object { $_ -like 'about_*' -and $_ -notin $linked } | Should -BeNullOrEmpty
     }
 
     It 'has two examples or more, each with what it gives' {
@@ -174,7 +177,32 @@ Describe 'Topic <Topic>' -ForEach $topics {
         $text = $lines -join "`n"
         $named = @([regex]::Matches($text, '\b[A-Z][a-z]+-Pse[A-Z]\w+').Value | Sort-Object -Unique)
         $named | Where-Object { -not (Get-Command $_ -Module PoeOps -ErrorAction SilentlyContinue) } | Should -BeNullOrEmpty
-        @([regex]::Matches($text, '\babout_PoeOps\w*').Value | Sort-Object -Unique) | Where-Object { $_ -notin $topicNames } | Should -BeNullOrEmpty
+        @([regex]::Matches($text, '\babout_PoeOps\w*').Value | Sort-Object -Unique) | Where-Object { $_ -notin $linked } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'What is typed' {
+    # Lines that only a real estate, SSH or Windows could run are at least whole commands with parameters that there are.
+    It 'in README.md, the topics and the examples has parameters that there are' {
+        $readme = @([regex]::Matches((Get-Content -Raw "$root/README.md"), '(?s)```powershell\r?\n(.*?)```') | ForEach-Object { $_.Groups[1].Value }) +
+            @([regex]::Matches((Get-Content -Raw "$root/README.md"), '`([A-Z][a-z]+-Pse\w+ [^`]+)`') | ForEach-Object { $_.Groups[1].Value })
+        $topic = foreach ($file in Get-ChildItem "$root/module/en-US/about_*.help.txt") {
+            $text = (Get-Content -Raw $file) -replace '(?m)(?<=`|\||,)\r?\n\s+(>> )?', ' '
+            [regex]::Matches($text, '(?m)^ {4,}(PS> )?(?<line>(\$\w+ = )?[A-Z][a-z]+-Pse[A-Z]\w+ -?[.$@\w''].*)$') | ForEach-Object { $_.Groups['line'].Value } | Where-Object { $_ -notmatch '[a-z]{3,}[.:,;]$|\.\.\.' }
+        }
+        @($topic).Count | Should -BeGreaterThan 30
+        $readme.Count | Should -BeGreaterThan 5
+        $wrong = foreach ($line in $readme + $topic + (Get-ChildItem "$root/examples/*.ps1" | Get-Content -Raw)) {
+            foreach ($command in [Management.Automation.Language.Parser]::ParseInput($line, [ref] $null, [ref] $null).FindAll({ $args[0] -is [Management.Automation.Language.CommandAst] }, $true)) {
+                $known = Get-Command "$($command.GetCommandName())" -Module PoeOps -ErrorAction SilentlyContinue
+                if ($known) {
+                    $command.CommandElements | Where-Object { $_ -is [Management.Automation.Language.CommandParameterAst] } | ForEach-Object ParameterName |
+                        Where-Object { $name = $_; @($known.Parameters.Keys | Where-Object { $_ -like "$name*" }).Count -eq 0 } | ForEach-Object { "$($known.Name) has no -${name}: $line" }
+                }
+            }
+        }
+
+        $wrong | Should -BeNullOrEmpty
     }
 }
 
@@ -183,6 +211,13 @@ Describe 'about_PoeOps' {
         $text = Get-Content -Raw "$root/module/en-US/about_PoeOps.help.txt"
         (Get-Command -Module PoeOps).Name | Where-Object { $text -notmatch "\b$_\b" } | Should -BeNullOrEmpty
         $topicNames | Where-Object { $text -notmatch "\b$_\b" } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'about_PoeOps_Rehearsal' {
+    It 'tells every mishap, as the rehearsal has it' {
+        $text = (Get-Content -Raw "$root/module/en-US/about_PoeOps_Rehearsal.help.txt") -replace '\s+', ' '
+        [PoeOps.Rehearsal.MishapCatalogue]::All | ForEach-Object { " $($_.Name) ($("$($_.Scope)".ToLowerInvariant())$(if ($_.OnceOnly) { ', once' })) $($_.Sentence) " } | Where-Object { -not $text.Contains($_) } | Should -BeNullOrEmpty
     }
 }
 
