@@ -17,6 +17,10 @@ BeforeAll {
     $views = ([xml] (Get-Content -Raw "$root/module/PoeOps.Format.ps1xml")).Configuration.ViewDefinitions.View.ViewSelectedBy.TypeName
     $topicNames = @(Get-ChildItem "$root/module/en-US/about_*.help.txt").Name -replace '\.help\.txt$'
 
+    # Looked up here: Get-Command would search every module on the machine for a name that it does not know.
+    $known = @{}
+    Get-Command -Module PoeOps | ForEach-Object { $known[$_.Name] = $_ }
+
     # What may be linked to: the topics that are there, and one that is written on its own.
     $linked = $topicNames + 'about_PoeOps_Windows'
 
@@ -81,7 +85,7 @@ Describe 'Help of <Name>' -ForEach $cmdlets {
         $links.Count | Should -BeGreaterThan 1 -Because 'each seealso of the class is a link'
         $links | Where-Object { $_ -like 'about_*' } | Should -Not -BeNullOrEmpty -Because 'a topic says how the cmdlet fits into the job'
         $links | Should -Not -Contain $Name
-        $links | Where-Object { $_ -notlike 'about_*' -and -not (Get-Command $_ -Module PoeOps -ErrorAction SilentlyContinue) } | Should -BeNullOrEmpty
+        $links | Where-Object { $_ -notlike 'about_*' -and -not $known[$_] } | Should -BeNullOrEmpty
         $links | Where-Object { $_ -like 'about_*' -and $_ -notin $linked } | Should -BeNullOrEmpty
     }
 
@@ -176,7 +180,7 @@ Describe 'Topic <Topic>' -ForEach $topics {
     It 'names cmdlets and topics that are there' {
         $text = $lines -join "`n"
         $named = @([regex]::Matches($text, '\b[A-Z][a-z]+-Pse[A-Z]\w+').Value | Sort-Object -Unique)
-        $named | Where-Object { -not (Get-Command $_ -Module PoeOps -ErrorAction SilentlyContinue) } | Should -BeNullOrEmpty
+        $named | Where-Object { -not $known[$_] } | Should -BeNullOrEmpty
         @([regex]::Matches($text, '\babout_PoeOps\w*').Value | Sort-Object -Unique) | Where-Object { $_ -notin $linked } | Should -BeNullOrEmpty
     }
 }
@@ -194,10 +198,10 @@ Describe 'What is typed' {
         $readme.Count | Should -BeGreaterThan 5
         $wrong = foreach ($line in $readme + $topic + (Get-ChildItem "$root/examples/*.ps1" | Get-Content -Raw)) {
             foreach ($command in [Management.Automation.Language.Parser]::ParseInput($line, [ref] $null, [ref] $null).FindAll({ $args[0] -is [Management.Automation.Language.CommandAst] }, $true)) {
-                $known = Get-Command "$($command.GetCommandName())" -Module PoeOps -ErrorAction SilentlyContinue
-                if ($known) {
+                $cmdlet = $known["$($command.GetCommandName())"]
+                if ($cmdlet) {
                     $command.CommandElements | Where-Object { $_ -is [Management.Automation.Language.CommandParameterAst] } | ForEach-Object ParameterName |
-                        Where-Object { $name = $_; @($known.Parameters.Keys | Where-Object { $_ -like "$name*" }).Count -eq 0 } | ForEach-Object { "$($known.Name) has no -${name}: $line" }
+                        Where-Object { $name = $_; @($cmdlet.Parameters.Keys | Where-Object { $_ -like "$name*" }).Count -eq 0 } | ForEach-Object { "$($cmdlet.Name) has no -${name}: $line" }
                 }
             }
         }
