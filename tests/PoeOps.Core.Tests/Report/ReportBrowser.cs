@@ -5,7 +5,7 @@ using PoeOps.Core.Tests.Images;
 namespace PoeOps.Core.Tests.Report;
 
 /// <summary>Debian's Chromium, started once for all tests of pages, and closed with them. Nothing is fetched: each page is a file.</summary>
-public sealed class ReportBrowser : IAsyncLifetime
+public sealed class ReportBrowser : IAsyncLifetime, IDisposable
 {
     private readonly ScratchFolder _folder = new();
     private IPlaywright? _playwright;
@@ -33,6 +33,10 @@ public sealed class ReportBrowser : IAsyncLifetime
             await _browser.CloseAsync();
         }
 
+    }
+
+    public void Dispose()
+    {
         _playwright?.Dispose();
         _folder.Dispose();
     }
