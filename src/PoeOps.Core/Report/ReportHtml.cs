@@ -67,6 +67,9 @@ public static class ReportHtml
 
     private static void WriteAnswer(PageWriter page, Answer answer, string anchor)
     {
+        // Long ones leave room for one less, so that all three answers stand on the first screen.
+        string[] items = [.. answer.Items.Take(MostItems).Select(item => ReportText.Clip(item, 60))];
+        int shown = items.Sum(item => item.Length) > 150 ? Math.Min(2, items.Length) : items.Length;
         page.Open("div", ("class", answer.IsGood ? "answer" : "answer stir"), ("id", "answer-" + anchor));
         page.Element("h3", answer.Question);
         page.Element("p", answer.Verdict, ("class", "verdict"));
@@ -78,18 +81,18 @@ public static class ReportHtml
         if (answer.Items.Count > 0)
         {
             page.Open("ul");
-            foreach (string item in answer.Items.Take(MostItems))
+            foreach (string item in items.Take(shown))
             {
-                page.Element("li", ReportText.Clip(item, 48));
+                page.Element("li", item);
             }
 
             page.Close();
         }
 
-        if (answer.Items.Count > MostItems)
+        if (answer.Items.Count > shown)
         {
             page.Open("p");
-            page.Link(anchor, $"and {ReportText.Number(answer.Items.Count - MostItems)} more");
+            page.Link(anchor, $"and {ReportText.Number(answer.Items.Count - shown)} more");
             page.Close();
         }
 
