@@ -10,8 +10,9 @@
     CompatiblePSEditions   = @('Desktop', 'Core')
     DotNetFrameworkVersion = '4.7.2'
 
-    # NestedModules and no RootModule: with a RootModule in a subfolder Get-Help does not find module/en-US.
-    NestedModules          = @('module/bin/PoeOps.Cmdlets.dll')
+    # NestedModules and no RootModule: with a RootModule in a subfolder Get-Help does not find module/en-US. Nor does it, where the module is imported by a
+    # path outside PSModulePath, unless a module that is loaded has its base there: that is what PoeOps.Topics.psd1 is for.
+    NestedModules          = @('module/bin/PoeOps.Cmdlets.dll', 'module/PoeOps.Topics.psd1')
     FormatsToProcess       = @('module/PoeOps.Format.ps1xml')
     TypesToProcess         = @('module/PoeOps.Types.ps1xml')
 

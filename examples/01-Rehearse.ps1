@@ -1,4 +1,4 @@
-# The whole job on the demo harbour: read, find drift, measure the outage, plan, refresh, prove.
+# The whole job on the demo harbour: read, find drift, measure the outage, plan, refresh, prove, report.
 #
 # It shows how the cmdlets hand their objects on, that units with life-safety loads are left out until somebody accepts each by name, that -WhatIf
 # goes through every gate and changes nothing, and that what counts at the end is read again from the units. Every switch is a simulated one that listens
@@ -63,6 +63,12 @@ try {
     '== What the journal holds'
     Get-PseJournal -Path $journal | Group-Object Kind -NoElement | Format-Table Name, Count -AutoSize
     Get-PseJournal -Path $journal | Where-Object { $_.Kind -eq 'End' } | Format-Table Line, Unit, Text -AutoSize -Wrap
+
+    '== The report: planned against real. Keep yours beside the journal; this one goes with the folder'
+    $report = Export-PseReport -Path (Join-Path $out 'winter.html') -Plan $plan -Journal $journal
+    $report | Format-Table Name, Length -AutoSize
+    $said = Get-Content -Raw (Export-PseReport -Path (Join-Path $out 'winter.json') -Plan $plan -Journal $journal) | ConvertFrom-Json
+    $said.stillDark, $said.lifeSafety, $said.byHand | Format-Table question, verdict, sentence -AutoSize -Wrap
 
     $planned = @($night.Units).Count
     $done = @($results | Where-Object { $_.Outcome -eq 'Done' }).Count

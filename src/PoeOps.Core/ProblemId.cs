@@ -344,4 +344,12 @@ public enum ProblemId
     RehearsalCannotStart,
     /// <summary>A mishap is named that no rehearsal plays.</summary>
     MishapUnknown,
+
+    // Report
+    /// <summary>The run of a journal was made from another plan than the one that its report is held against.</summary>
+    ReportPlanDiffers,
+    /// <summary>A report would take the place of a file that it is made from.</summary>
+    ReportOverSource,
+    /// <summary>A report has nothing to tell: no plan, and no journal with an entry.</summary>
+    ReportEmpty,
 }

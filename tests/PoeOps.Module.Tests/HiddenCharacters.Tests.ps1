@@ -109,6 +109,10 @@ Describe '<Name>' -ForEach $hostile {
         Look 'odd host keys' { Get-PseHostKey -HostKeyPath "$work/keys.json" } | Out-Null
         [IO.File]::WriteAllText("$work/odd.journal.jsonl", '{"line":1,"utc":"2026-12-01T21:00:00Z","kind":"Note","unit":"quay-1/1' + $escaped + '","facts":{"text":"a' + $escaped + 'b","odd' + $escaped + '":"x"},"previous":"' + ('0' * 64) + '","sha256":"x' + $escaped + "`"}`n")
         Look 'an odd journal' { Get-PseJournal "$work/odd.journal.jsonl" } | Should -Not -BeNullOrEmpty
+        foreach ($ending in 'html', 'md', 'csv', 'json') {
+            Look "the report of an odd journal as $ending" { Export-PseReport "$work/odd.$ending" -Journal "$work/odd.journal.jsonl" -Force | Select-Object Name } | Out-Null
+            Confirm-Plain ([IO.File]::ReadAllText("$work/odd.$ending")) "the report as $ending"
+        }
         [IO.File]::WriteAllText("$work/odd.plan.json", '{ "fingerprint": "' + $escaped + '", "units": [ { "switch": "quay' + $escaped + '" } ] }')
         Look 'an odd plan' { Invoke-PseRefresh -Plan "$work/odd.plan.json" -ImageFolder $work -Journal "$work/n.jsonl" -WhatIf } | Out-Null
     }

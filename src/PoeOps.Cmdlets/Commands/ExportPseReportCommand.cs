@@ -6,17 +6,32 @@ using PoeOps.Report;
 namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>
-/// Writes a page that shows how a dialect reads captures: what is unread and what is wrong first, then the rules, then every line with the rule that
-/// took it and what it filled. One HTML file that stands for itself, for a browser or for paper.
+/// Writes a report of a plan, of the journals of its runs, or of both: what is still dark, whether a life-safety load was dark longer than planned, and which units
+/// need a hand come first, then what was done and what it rests on. With a dialect, writes a page that shows how it reads captures. One file that stands for itself,
+/// for a browser or for paper, or as Markdown, Csv or Json.
 /// </summary>
-/// <example><code>Export-PseReport .\reading.html -Dialect .\my.dialect.json -Capture .\captures\*.txt</code><para>The page, and the file that it was written to.</para></example>
-/// <example><code>Get-ChildItem .\captures\*.txt | Export-PseReport .\reading.html -Dialect .\my.dialect.json -Force; Invoke-Item .\reading.html</code><para>The same, with captures from the pipeline; written anew, and opened.</para></example>
+/// <example><code>Export-PseReport .\night.html -Plan .\winter.plan.json -Journal .\night.journal.jsonl</code><para>What was done, held against what was planned.</para></example>
+/// <example><code>Export-PseReport .\before.html -Plan .\winter.plan.json</code><para>What is to be done: who goes dark, and whether all come back.</para></example>
+/// <example><code>Export-PseReport .\night.csv -Plan .\winter.plan.json -Journal .\night.journal.jsonl</code><para>The same as a table for a spreadsheet: the file's ending decides.</para></example>
+/// <example><code>Export-PseReport .\reading.html -Dialect kelpline -Capture .\captures\kelpline\*.txt</code><para>The page, and the file that it was written to.</para></example>
+/// <example><code>Get-ChildItem .\captures\kelpline\*.txt | Export-PseReport .\reading.html -Dialect kelpline -Force</code><para>The same, with captures from the pipeline; written anew.</para></example>
+/// <remarks>
+/// <para>The page loads nothing from anywhere, runs no script, and what devices printed stands in it as text alone.</para>
+/// </remarks>
+/// <whatif>Says which file would be written, and writes none. What would keep it from being written is an error.</whatif>
+/// <confirm>Asks before the file is written.</confirm>
+/// <seealso cref="GetPseJournalCommand"/>
+/// <seealso cref="InvokePseRefreshCommand"/>
+/// <seealso cref="TestPseDialectCommand"/>
+/// <seealso topic="about_PoeOps_Report"/>
+/// <seealso topic="about_PoeOps_Dialects"/>
 [Cmdlet(VerbsData.Export, "PseReport", DefaultParameterSetName = DialectSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(FileInfo))]
-public sealed class ExportPseReportCommand : PoeCommand
+public sealed partial class ExportPseReportCommand : PoeCommand
 {
     private const string DialectSet = "Dialect";
     private const string LiteralSet = "DialectLiteral";
+    private const string RunSet = "Run";
 
     private readonly List<string> _files = [];
 
@@ -25,16 +40,18 @@ public sealed class ExportPseReportCommand : PoeCommand
     public string Path { get; set; } = string.Empty;
 
     /// <summary>The dialect: a name, or the path of a dialect file.</summary>
-    [Parameter(Mandatory = true)]
+    [Parameter(Mandatory = true, ParameterSetName = DialectSet)]
+    [Parameter(Mandatory = true, ParameterSetName = LiteralSet)]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>
     [Parameter(Mandatory = true, ParameterSetName = DialectSet, ValueFromPipeline = true)]
     public string[] Capture { get; set; } = [];
 
-    /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
+    /// <summary>Captures, or with -Plan journals, by their very names: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
     [Parameter(Mandatory = true, ParameterSetName = LiteralSet, ValueFromPipelineByPropertyName = true)]
-    [Alias("FullName", "PSPath")]
+    [Parameter(ParameterSetName = RunSet, ValueFromPipelineByPropertyName = true)]
+    [Alias("JournalPath", "FullName", "PSPath")]
     public string[] LiteralPath { get; set; } = [];
 
     /// <summary>Replaces a file that stands there.</summary>
@@ -47,11 +64,18 @@ public sealed class ExportPseReportCommand : PoeCommand
     /// <inheritdoc/>
     protected override void EndProcessing()
     {
-        if (_files.Count == 0)
+        if (ParameterSetName == RunSet)
         {
-            return;
+            ExportRun();
         }
+        else if (_files.Count > 0)
+        {
+            ExportDialect();
+        }
+    }
 
+    private void ExportDialect()
+    {
         string path = FilePath(Path);
         Problem? wrong = WholeFile.Check(path, Force);
         if (wrong is not null && !IsWhatIf)
@@ -62,9 +86,15 @@ public sealed class ExportPseReportCommand : PoeCommand
         DialectResult found = FindDialect(Dialect);
         Dialect dialect = Demand(found.Dialect, found.Problems);
         CoverageReading reading = Coverage.Of(dialect, _files);
-        if (ShouldProcess(path, $"Write how {dialect.Name} reads {_files.Count} captures"))
+        Give(path, wrong, $"Write how {dialect.Name} reads {_files.Count} captures", () => DialectPage.Of(dialect, reading));
+    }
+
+    // Under -WhatIf what would be wrong is told as well.
+    private void Give(string path, Problem? wrong, string action, Func<string> text)
+    {
+        if (ShouldProcess(path, action))
         {
-            Run(() => Write(path, DialectPage.Of(dialect, reading)));
+            Run(() => Write(path, text()));
             WriteObject(InvokeProvider.Item.Get([path], force: true, literalPath: true), enumerateCollection: true);
         }
         else if (wrong is not null)

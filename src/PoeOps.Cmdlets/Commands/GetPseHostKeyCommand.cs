@@ -6,6 +6,11 @@ namespace PoeOps.Cmdlets.Commands;
 /// <summary>Gives the host keys of SSH servers that were accepted, each with its SHA-256 fingerprint as OpenSSH shows it.</summary>
 /// <example><code>Get-PseHostKey</code><para>All of this user's on this machine.</para></example>
 /// <example><code>Get-PseHostKey -Address 192.0.2.* | Export-Csv -NoTypeInformation .\keys.csv</code><para>Some, for the record.</para></example>
+/// <remarks>
+/// <para>The keys are kept for each address and port by themselves, in a file of this user's own unless -HostKeyPath says otherwise.</para>
+/// </remarks>
+/// <seealso cref="RemovePseHostKeyCommand"/>
+/// <seealso topic="about_PoeOps_SSH"/>
 [Cmdlet(VerbsCommon.Get, "PseHostKey")]
 [OutputType(typeof(HostKey))]
 public sealed class GetPseHostKeyCommand : PoeCommand

@@ -6,6 +6,15 @@ namespace PoeOps.Cmdlets.Commands;
 /// <summary>Reads the journal of a run and checks its chain: an altered, missing or torn line is an error that names the line.</summary>
 /// <example><code>Get-PseJournal -Path .\night.journal.jsonl</code><para>Every entry of a night, in order.</para></example>
 /// <example><code>Get-PseJournal .\night.journal.jsonl | Where-Object Kind -eq End</code><para>How each unit ended.</para></example>
+/// <example><code>Get-ChildItem .\*.journal.jsonl | Get-PseJournal | Group-Object Kind -NoElement</code><para>How many entries of each kind some journals have.</para></example>
+/// <remarks>
+/// <para>A journal is never rewritten: each entry holds the SHA-256 of the one before, so that a line which was altered, taken out or added shows.</para>
+/// <para>A run that has not ended, and each unit whose end is not written, is warned about.</para>
+/// </remarks>
+/// <seealso cref="InvokePseRefreshCommand"/>
+/// <seealso cref="MeasurePseOutageCommand"/>
+/// <seealso topic="about_PoeOps_StopAndResume"/>
+/// <seealso topic="about_PoeOps_Refresh"/>
 [Cmdlet(VerbsCommon.Get, "PseJournal", DefaultParameterSetName = "Path")]
 [OutputType(typeof(JournalEntry))]
 public sealed class GetPseJournalCommand : PoeCommand

@@ -5,7 +5,15 @@ namespace PoeOps.Cmdlets.Commands;
 
 /// <summary>Gives PSE ports: of controllers from the pipeline, or read from an estate's consoles, by SNMP, or from captures and saved walks.</summary>
 /// <example><code>Get-PseController -Estate .\harbour.estate.json | Get-PsePort | Where-Object LifeSafety</code><para>The ports that people can come to harm without.</para></example>
-/// <example><code>Get-PsePort -Capture .\*.txt -Dialect tidemark | Measure-Object DrawWatts -Sum</code><para>What the ports draw together.</para></example>
+/// <example><code>Get-PsePort -Capture .\captures\kelpline\*.txt -Dialect kelpline | Measure-Object DrawWatts -Sum</code><para>What the ports draw together.</para></example>
+/// <example><code>Get-PsePort -Estate .\harbour.estate.json -Switch quay-1 | Group-Object Role -NoElement</code><para>How many ports of each role a switch has.</para></example>
+/// <remarks>
+/// <para>Whether a port feeds a life-safety load is what the roles of the estate file say. Mark them there; nothing that is read from a device can say it.</para>
+/// </remarks>
+/// <seealso cref="GetPseControllerCommand"/>
+/// <seealso cref="MeasurePseOutageCommand"/>
+/// <seealso topic="about_PoeOps_Estate"/>
+/// <seealso topic="about_PoeOps_Outages"/>
 [Cmdlet(VerbsCommon.Get, "PsePort", DefaultParameterSetName = "Estate")]
 [OutputType(typeof(Port))]
 public sealed class GetPsePortCommand : ReadCommand

@@ -11,10 +11,18 @@ namespace PoeOps.Cmdlets.Commands;
 /// within the unit's budget; a unit where they do not is warned about, with what would bring them back. Takes drifts, a plan, or rows of a list of ports.
 /// With journals it learns how long the stages take, and puts what really happened beside what was planned.
 /// </summary>
-/// <example><code>$drift | Measure-PseOutage</code><para>One row a unit.</para></example>
+/// <example><code>$drift | Measure-PseOutage</code><para>One row for each unit that is behind.</para></example>
 /// <example><code>$drift | Measure-PseOutage -ByLoad | Where-Object LifeSafety</code><para>When each life-safety load goes dark and serves again.</para></example>
 /// <example><code>Measure-PseOutage -Plan .\plan.json -Journal .\night.journal.jsonl -ByLoad</code><para>What was planned for each load, by the clock, and what became of it.</para></example>
 /// <example><code>Import-Csv .\ports.csv | Measure-PseOutage</code><para>Whether all loads of a list come back; says which columns the list lacks.</para></example>
+/// <remarks>
+/// <para>The figures are worked out from what was read and from the times in baseline and estate; they are no promise of what a device will do.</para>
+/// <para>Life-safety loads are counted and warned about. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.</para>
+/// </remarks>
+/// <seealso cref="TestPseDriftCommand"/>
+/// <seealso cref="NewPsePlanCommand"/>
+/// <seealso cref="GetPsePortCommand"/>
+/// <seealso topic="about_PoeOps_Outages"/>
 [Cmdlet(VerbsDiagnostic.Measure, "PseOutage", DefaultParameterSetName = "Input")]
 [OutputType(typeof(Outage), typeof(LoadOutage))]
 public sealed class MeasurePseOutageCommand : PoeCommand

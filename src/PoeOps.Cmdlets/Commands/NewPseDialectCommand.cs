@@ -9,7 +9,16 @@ namespace PoeOps.Cmdlets.Commands;
 /// is marked by a comment that says what it rests on. A guess may be wrong: each must be checked. What no guess covers stays unread.
 /// </summary>
 /// <example><code>New-PseDialect .\my.dialect.json</code><para>A skeleton to fill in.</para></example>
-/// <example><code>New-PseDialect .\my.dialect.json -Capture .\*.txt; Test-PseDialect .\my.dialect.json .\*.txt -Summary</code><para>A first draft from captures, and how far it reads them.</para></example>
+/// <example><code>New-PseDialect .\my.dialect.json -Capture .\captures\kelpline\*.txt; Test-PseDialect .\my.dialect.json .\captures\kelpline\*.txt -Summary</code><para>A first draft from captures, and how far it reads them.</para></example>
+/// <remarks>
+/// <para>The draft is written by what texts look like, and knows nothing of what they mean. Look at every GUESS in it, and compare what Test-PseDialect shows with the captures, before it reads a switch for a plan.</para>
+/// </remarks>
+/// <whatif>Says which file would be written and with how many guesses, and writes none. What would keep it from being written is an error.</whatif>
+/// <confirm>Asks before the dialect file is written.</confirm>
+/// <seealso cref="TestPseDialectCommand"/>
+/// <seealso cref="SavePseCaptureCommand"/>
+/// <seealso cref="ExportPseReportCommand"/>
+/// <seealso topic="about_PoeOps_Dialects"/>
 [Cmdlet(VerbsCommon.New, "PseDialect", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(DialectDraft))]
 public sealed class NewPseDialectCommand : PoeCommand

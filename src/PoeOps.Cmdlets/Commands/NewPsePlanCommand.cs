@@ -13,6 +13,19 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>New-PsePlan -AfterJournal .\night.journal.jsonl -Path .\rest.plan.json</code><para>A plan for what a stopped night left, in the approved windows where that is possible.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
 /// <example><code>($outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -Confidence 0.99).Risks</code><para>A plan whose reserve follows from the spread of the stage times, and how likely each window is too short for it.</para></example>
+/// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -From 2026-12-02 -Reserve 00:20:00 | Select-Object -ExpandProperty Units</code><para>The units of a plan from that day on, in order, with twenty minutes of reserve.</para></example>
+/// <remarks>
+/// <para>The plan carries a fingerprint of what it was made from. When the estate or a baseline changes afterwards, it is refused with what of it changed, and a new one is to be made.</para>
+/// <para>To accept a life-safety load is to say that those affected know, that another means is there, and that whoever has to decide by local codes has decided. The plan keeps who said so.</para>
+/// </remarks>
+/// <whatif>Gives the plan and writes no file. What would keep it from being written is an error.</whatif>
+/// <confirm>Asks before the plan file is written.</confirm>
+/// <seealso cref="MeasurePseOutageCommand"/>
+/// <seealso cref="InvokePseRefreshCommand"/>
+/// <seealso cref="StartPseRehearsalCommand"/>
+/// <seealso topic="about_PoeOps_Windows"/>
+/// <seealso topic="about_PoeOps_Outages"/>
+/// <seealso topic="about_PoeOps_Refresh"/>
 [Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low, DefaultParameterSetName = "Outages")]
 [OutputType(typeof(Plan))]
 public sealed partial class NewPsePlanCommand : PoeCommand
@@ -82,6 +95,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     public UnitId[] AcceptRefusedLoad { get; set; } = [];
 
     /// <summary>Who accepts; the user of this process where not given.</summary>
+    /// <value>The user of this process</value>
     [Parameter]
     public string AcceptedBy { get; set; } = Environment.UserName;
 

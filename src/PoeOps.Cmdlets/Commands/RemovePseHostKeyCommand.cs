@@ -10,6 +10,13 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Remove-PseHostKey -Address 192.0.2.11</code><para>After the switch was replaced, and its new fingerprint read at its console.</para></example>
 /// <example><code>Get-PseHostKey 192.0.2.* | Remove-PseHostKey -WhatIf</code><para>What would be removed.</para></example>
+/// <remarks>
+/// <para>A key that changed without anybody having changed the switch may mean that somebody stands in between. Look at the console before you remove the old one.</para>
+/// </remarks>
+/// <whatif>Names each key that would be removed, and keeps it.</whatif>
+/// <confirm>Asks before each key is removed, and shows its algorithm and fingerprint.</confirm>
+/// <seealso cref="GetPseHostKeyCommand"/>
+/// <seealso topic="about_PoeOps_SSH"/>
 [Cmdlet(VerbsCommon.Remove, "PseHostKey", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Medium)]
 public sealed class RemovePseHostKeyCommand : PoeCommand
 {

@@ -10,8 +10,19 @@ namespace PoeOps.Cmdlets.Commands;
 /// reader would see, with the prompt and the command in its first line. A command that the dialect lists as changing something is refused before
 /// anything is sent. With -Prompt no dialect is known, and nothing is listed: send what you know to change nothing. Secrets are struck out.
 /// </summary>
-/// <example><code>Save-PseCapture -Estate .\harbour.estate.json -Switch quay-1 -Send 'tell power', 'tell ports' -Path .\captures -Credential (Get-Credential)</code><para>Two answers of a switch of the estate.</para></example>
-/// <example><code>Save-PseCapture -Address 192.0.2.7:2003 -Link Tcp -Prompt '^[a-z0-9-]+> $' -Send 'show all' -Path .\captures</code><para>From a console for which there is no dialect yet.</para></example>
+/// <example><code>Save-PseCapture -Estate .\harbour.estate.json -Switch quay-1 -Send 'tell power', 'tell ports' -Path .\saved -Credential (Get-Credential)</code><para>Two answers of a switch of the estate.</para></example>
+/// <example><code>Save-PseCapture -Address 192.0.2.7:2003 -Link Tcp -Prompt ' :: ready :: $' -UserPrompt 'Who calls\? $' -PasswordPrompt 'Secret word\? $' -Send 'tell units' -Path .\saved -Credential $c</code><para>From a console for which there is no dialect yet.</para></example>
+/// <remarks>
+/// <para>Secrets that were given are struck out of both files. Look through a capture all the same before you show it to somebody: a device may print what it likes.</para>
+/// </remarks>
+/// <whatif>Says how many commands would be sent to which switch and where their answers would be saved; nothing is reached, sent or written.</whatif>
+/// <confirm>Asks before the switch is reached.</confirm>
+/// <seealso cref="NewPseDialectCommand"/>
+/// <seealso cref="TestPseDialectCommand"/>
+/// <seealso cref="GetPseControllerCommand"/>
+/// <seealso topic="about_PoeOps_Dialects"/>
+/// <seealso topic="about_PoeOps_Secrets"/>
+/// <seealso topic="about_PoeOps_Telnet"/>
 [Cmdlet(VerbsData.Save, "PseCapture", DefaultParameterSetName = EstateSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(SavedCapture))]
 public sealed class SavePseCaptureCommand : LinkCommand

@@ -12,6 +12,16 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>$s = Start-PseImageServer -Path .\images -Baseline .\winter.baseline.json -Estate .\harbour.estate.json</code><para>The approved images in a folder, for every switch of an estate. Each is checked first.</para></example>
 /// <example><code>$s = Start-PseImageServer .\images\kelp-3.10.2.img -Client 192.0.2.11, 192.0.2.12 -Port 6969; $s.Transfers</code><para>One file for two switches; then who has fetched what, and how it ended.</para></example>
+/// <remarks>
+/// <para>TFTP knows no password, and carries the image in clear. Only the clients that are named are answered, and only the files that are named are read; nothing is ever taken in.</para>
+/// <para>A run of Invoke-PseRefresh serves its images itself; this is for units that are loaded by hand, and to try what a switch can reach.</para>
+/// </remarks>
+/// <whatif>Says what would be served, to how many clients and at which port; no port is opened.</whatif>
+/// <confirm>Asks before the port is opened.</confirm>
+/// <seealso cref="StopPseImageServerCommand"/>
+/// <seealso cref="TestPseImageCommand"/>
+/// <seealso cref="InvokePseRefreshCommand"/>
+/// <seealso topic="about_PoeOps_Images"/>
 [Cmdlet(VerbsLifecycle.Start, "PseImageServer", DefaultParameterSetName = "Path", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(ImageServer))]
 public sealed class StartPseImageServerCommand : PoeCommand

@@ -8,6 +8,14 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>$r = Start-PseRehearsal -Estate .\examples\harbour.estate.json -Speed 60</code><para>Sixty times as fast as a real night.</para></example>
 /// <example><code>Start-PseRehearsal .\examples\harbour.estate.json -Mishap 'quay-1/2:Program:StuckAt40'</code><para>One unit stops while it writes its firmware.</para></example>
+/// <remarks>
+/// <para>It listens at 127.0.0.1 alone, and reaches nothing. The estate that it gives back, EstatePath, has the same switches at those consoles: use it wherever the real one would stand.</para>
+/// <para>What a rehearsal shows is how plan, dialect and script behave; how a real device behaves, only the device can show.</para>
+/// </remarks>
+/// <seealso cref="StopPseRehearsalCommand"/>
+/// <seealso cref="InvokePseRefreshCommand"/>
+/// <seealso cref="TestPseDialectCommand"/>
+/// <seealso topic="about_PoeOps_Rehearsal"/>
 [Cmdlet(VerbsLifecycle.Start, "PseRehearsal")]
 [OutputType(typeof(RunningRehearsal))]
 public sealed class StartPseRehearsalCommand : PoeCommand

@@ -6,6 +6,13 @@ namespace PoeOps.Cmdlets.Commands;
 /// <summary>Ends rehearsals: closes their consoles and deletes what they wrote. Without input, all of this process.</summary>
 /// <example><code>$r | Stop-PseRehearsal</code><para>Ends one.</para></example>
 /// <example><code>Stop-PseRehearsal</code><para>Ends all that this process started.</para></example>
+/// <remarks>
+/// <para>A rehearsal ends with its PowerShell as well.</para>
+/// </remarks>
+/// <whatif>Names each rehearsal that would be ended, and lets it run.</whatif>
+/// <confirm>Asks before each rehearsal is ended.</confirm>
+/// <seealso cref="StartPseRehearsalCommand"/>
+/// <seealso topic="about_PoeOps_Rehearsal"/>
 [Cmdlet(VerbsLifecycle.Stop, "PseRehearsal", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(void))]
 public sealed class StopPseRehearsalCommand : PoeCommand

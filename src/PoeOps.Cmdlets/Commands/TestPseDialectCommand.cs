@@ -8,9 +8,18 @@ namespace PoeOps.Cmdlets.Commands;
 /// Runs a dialect over captures and shows what every line was read as: read by which rule, ignored by which rule, blank, prompt, or unread. With a
 /// transcript, replays the saved console log of a refresh and shows what would have been seen when.
 /// </summary>
-/// <example><code>Test-PseDialect -Dialect .\my.dialect.json -Capture .\*.txt | Where-Object ReadAs -eq Unread</code><para>The lines that nobody reads.</para></example>
-/// <example><code>Test-PseDialect .\my.dialect.json .\*.txt -Summary</code><para>Coverage, rules never used, properties never filled.</para></example>
-/// <example><code>Test-PseDialect .\my.dialect.json -Transcript .\refresh.log -TimePattern '\[(?&lt;Time&gt;[^\]]+)\] '</code><para>The stages of a refresh that was done by hand, with their times.</para></example>
+/// <example><code>Test-PseDialect -Dialect .\my.dialect.json -Capture .\captures\kelpline\*.txt | Where-Object ReadAs -eq Unread</code><para>The lines that nobody reads.</para></example>
+/// <example><code>Test-PseDialect kelpline .\captures\kelpline\*.txt -Summary</code><para>Coverage, rules never used, properties never filled.</para></example>
+/// <example><code>Test-PseDialect kelpline .\captures\kelpline\*.txt -Quiet</code><para>True: every line is read, and nothing is wrong.</para></example>
+/// <example><code>Test-PseDialect kelpline -Transcript .\refresh.log -TimePattern '\[(?&lt;Time>[^\]]+)\] '</code><para>The stages of a refresh that was done by hand, with their times.</para></example>
+/// <remarks>
+/// <para>A dialect that is to refresh units wants more than captures that are read: replay the console log of a refresh with -Transcript, and rehearse.</para>
+/// </remarks>
+/// <seealso cref="NewPseDialectCommand"/>
+/// <seealso cref="SavePseCaptureCommand"/>
+/// <seealso cref="ExportPseReportCommand"/>
+/// <seealso cref="StartPseRehearsalCommand"/>
+/// <seealso topic="about_PoeOps_Dialects"/>
 [Cmdlet(VerbsDiagnostic.Test, "PseDialect", DefaultParameterSetName = CaptureSet)]
 [OutputType(typeof(LineReading), typeof(DialectCoverage), typeof(bool), ParameterSetName = [CaptureSet, LiteralSet])]
 [OutputType(typeof(ReplayRow), typeof(ReplaySummary), typeof(bool), ParameterSetName = [TranscriptSet])]

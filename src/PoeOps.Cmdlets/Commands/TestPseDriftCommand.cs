@@ -10,6 +10,14 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Get-PseController -Estate .\harbour.estate.json | Test-PseDrift -Baseline .\winter.baseline.json</code><para>A verdict on every controller.</para></example>
 /// <example><code>Import-Csv .\controllers.csv | Test-PseDrift -Baseline .\winter.baseline.json -Quiet</code><para>True when any controller is not Current.</para></example>
+/// <example><code>Get-PseController -Estate .\harbour.estate.json | Test-PseDrift .\winter.baseline.json | Where-Object Verdict -ne Current | Format-Table UnitId, Firmware, ApprovedFirmware, Verdict, Reason</code><para>Those that are not as they should be, and why.</para></example>
+/// <remarks>
+/// <para>The verdicts: Current, Behind (there is something to load), Ahead, Unlisted (the baseline has no entry for it), Faulted (the controller is not healthy), Unreadable. Only units that are Behind are planned; the others are named with the reason.</para>
+/// </remarks>
+/// <seealso cref="GetPseControllerCommand"/>
+/// <seealso cref="MeasurePseOutageCommand"/>
+/// <seealso cref="TestPseImageCommand"/>
+/// <seealso topic="about_PoeOps_Baseline"/>
 [Cmdlet(VerbsDiagnostic.Test, "PseDrift", DefaultParameterSetName = "Controller")]
 [OutputType(typeof(Drift), typeof(bool))]
 public sealed class TestPseDriftCommand : PoeCommand

@@ -11,6 +11,13 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>Test-PseImage -Path .\images -Baseline .\winter.baseline.json</code><para>A row for every image that the baseline names, hops included.</para></example>
 /// <example><code>Test-PseImage -Uri tftp://192.0.2.5/ -Baseline .\winter.baseline.json -Quiet</code><para>True when every one of them comes whole from that server.</para></example>
 /// <example><code>Get-ChildItem .\images\*.img | Test-PseImage -Baseline .\winter.baseline.json</code><para>A row for every file, those that the baseline does not name as well.</para></example>
+/// <remarks>
+/// <para>A digest is only as good as where it comes from: take the one in the baseline from whoever made the image, over another way than the image itself.</para>
+/// </remarks>
+/// <seealso cref="StartPseImageServerCommand"/>
+/// <seealso cref="TestPseDriftCommand"/>
+/// <seealso topic="about_PoeOps_Images"/>
+/// <seealso topic="about_PoeOps_Baseline"/>
 [Cmdlet(VerbsDiagnostic.Test, "PseImage", DefaultParameterSetName = "Path")]
 [OutputType(typeof(ImageVerdict), typeof(bool))]
 public sealed class TestPseImageCommand : PoeCommand

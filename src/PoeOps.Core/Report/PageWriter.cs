@@ -11,7 +11,9 @@ internal sealed class PageWriter : IDisposable
 
     /// <summary>Begins a page.</summary>
     /// <param name="title">Its title.</param>
-    public PageWriter(string title)
+    /// <param name="sheet">Its style sheet; null for that of <see cref="PageStyle"/>.</param>
+    /// <param name="isSealed">True for a page that tells the browser to run nothing and to fetch nothing, whatever may have come into it.</param>
+    public PageWriter(string title, string? sheet = null, bool isSealed = false)
     {
         _page = XmlWriter.Create(_text, new XmlWriterSettings { OmitXmlDeclaration = true, NewLineHandling = NewLineHandling.None });
         _page.WriteDocType("html", null, null, null);
@@ -19,9 +21,14 @@ internal sealed class PageWriter : IDisposable
         Open("head");
         Empty("meta", ("charset", "utf-8"));
         Empty("meta", ("name", "viewport"), ("content", "width=device-width, initial-scale=1"));
+        if (isSealed)
+        {
+            Empty("meta", ("http-equiv", "Content-Security-Policy"), ("content", "default-src 'none'; style-src 'unsafe-inline'"));
+        }
+
         Element("title", title);
         Open("style");
-        _page.WriteRaw(PageStyle.Sheet);
+        _page.WriteRaw(sheet ?? PageStyle.Sheet);
         Close();
         Close();
         Line();

@@ -29,7 +29,7 @@ public sealed partial class ManifestTests
     [Fact]
     public void The_manifest_nests_the_assembly_because_a_root_module_hides_the_help()
     {
-        Assert.Contains("NestedModules          = @('module/bin/PoeOps.Cmdlets.dll')", Manifest, StringComparison.Ordinal);
+        Assert.Contains("NestedModules          = @('module/bin/PoeOps.Cmdlets.dll', 'module/PoeOps.Topics.psd1')", Manifest, StringComparison.Ordinal);
         Assert.DoesNotMatch(@"(?m)^\s*RootModule", Manifest);
     }
 
