@@ -11,6 +11,9 @@ switch (args)
     case ["outage"]:
         OutageSpeed.Run();
         return 0;
+    case ["plan"]:
+        PlanSpeed.Run();
+        return 0;
     case ["risk"]:
         RiskSpeed.Run();
         return 0;
@@ -48,7 +51,7 @@ switch (args)
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | risk | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | fuzz-telnet [COUNT [SEED]] | snmp [AGENTS] | report [UNITS] | fuzz-snmp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
+        Console.WriteLine("reading | outage | plan | risk | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | fuzz-telnet [COUNT [SEED]] | snmp [AGENTS] | report [UNITS] | fuzz-snmp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
         return 2;
 }
 

@@ -73,7 +73,7 @@ public sealed class PlannerTests : IDisposable
     public void Images_of_a_unit_go_in_order_each_after_the_loads_are_back_in_the_next_window_where_need_be()
     {
         Plan plan = Make([Lagoon.Behind(Lagoon.Unit("quay-1/1"), Lagoon.Times, Lagoon.Times, Lagoon.Times), Lagoon.Behind("quay-1/2")]);
-        Assert.Equal(["1 quay-1/1 1/3 01 21:00-21:42", "2 quay-1/2 1/1 01 21:42-22:24", "3 quay-1/1 2/3 03 21:00-21:42", "4 quay-1/1 3/3 03 21:42-22:24"], Lines(plan));
+        Assert.Equal(["1 quay-1/1 1/3 01 21:00-21:42", "2 quay-1/1 2/3 01 21:42-22:24", "3 quay-1/2 1/1 03 21:00-21:42", "4 quay-1/1 3/3 03 21:42-22:24"], Lines(plan));
         Assert.Equal(["3.8 3.9.0", "3.9.0 3.9.1", "3.9.1 3.10.2"], plan.Units.Where(unit => unit.Hops == 3).Select(unit => $"{unit.FromFirmware} {unit.ToFirmware}"));
     }
 
@@ -90,7 +90,7 @@ public sealed class PlannerTests : IDisposable
     public void The_unit_that_holds_management_comes_last_of_its_switch()
     {
         Plan plan = Make([Lagoon.Behind(Lagoon.Unit("quay-1/1") with { HoldsManagement = true }), Lagoon.Behind("quay-1/2"), Lagoon.Behind("quay-1/3"), Lagoon.Behind("quay-2/1")]);
-        Assert.Equal(["1 quay-1/2 1/1 01 21:00-21:42", "2 quay-1/3 1/1 01 21:42-22:24", "3 quay-2/1 1/1 03 21:00-21:42", "4 quay-1/1 1/1 03 21:42-22:24"], Lines(plan));
+        Assert.Equal(["1 quay-1/2 1/1 01 21:00-21:42", "2 quay-1/3 1/1 01 21:42-22:24", "3 quay-1/1 1/1 03 21:00-21:42", "4 quay-2/1 1/1 03 21:42-22:24"], Lines(plan));
     }
 
     [Fact]

@@ -4,8 +4,7 @@ using PoeOps.Planning;
 namespace PoeOps.Core.Tests.Planning.Proof;
 
 /// <summary>
-/// Ten thousand units against bounds from below that hold for any plan: a site needs windows for the sum of its lengths (the volume bound of bin packing;
-/// S. Martello and P. Toth, Knapsack Problems, 1990, chapter 8), and as many as the largest of its coverage groups has units.
+/// Ten thousand units against bounds from below that hold for any plan; see <see cref="PlanCase.Bound"/>.
 /// </summary>
 public sealed class LargePlanTests : IDisposable
 {
@@ -35,16 +34,7 @@ public sealed class LargePlanTests : IDisposable
     {
         Assert.Empty(plan.Obstacles);
         Assert.Empty(PlanChecker.Broken(one, plan));
-        (int volume, int groups) = (0, 0);
-        foreach (var site in one.Units.GroupBy(unit => unit.Site))
-        {
-            double room = one.Windows(site.Key).Max(window => (window.ClosesUtc - window.OpensUtc - one.Options.Reserve).TotalSeconds);
-            int bySum = (int)Math.Ceiling(site.Sum(unit => PlanCase.Length(unit, 0).TotalSeconds) / room);
-            int byGroup = site.Where(unit => unit.Drift.Controller.CoverageGroup.Length > 0).GroupBy(unit => unit.Drift.Controller.CoverageGroup).Select(group => group.Count()).DefaultIfEmpty(0).Max();
-            volume += bySum;
-            groups += Math.Max(bySum, byGroup);
-        }
-
+        (int volume, int groups) = one.Bound();
         Assert.True(plan.Windows <= share * groups, $"{plan.Windows} windows; by volume {volume} are needed, by volume and groups {groups}.");
         Assert.True(plan.Windows >= groups, $"{plan.Windows} windows are fewer than the {groups} that any plan needs.");
     }

@@ -59,6 +59,25 @@ internal sealed record PlanCase(EstateMap Estate, IReadOnlyList<Outage> Units, P
         return order;
     }
 
+    /// <summary>
+    /// How many windows any plan needs at least, each site for itself: by volume, for the sum of its lengths; and by groups, where as many as the largest of
+    /// its coverage groups has units is more. The volume bound is that of bin packing (S. Martello and P. Toth, Knapsack Problems, 1990, chapter 8).
+    /// </summary>
+    public (int Volume, int Groups) Bound()
+    {
+        (int volume, int groups) = (0, 0);
+        foreach (var site in Units.GroupBy(unit => unit.Site))
+        {
+            double room = Windows(site.Key).Max(window => (window.ClosesUtc - window.OpensUtc - Options.Reserve).TotalSeconds);
+            int bySum = (int)Math.Ceiling(site.Sum(unit => Enumerable.Range(0, unit.Hops).Sum(hop => Length(unit, hop).TotalSeconds)) / room);
+            int byGroup = site.Where(unit => unit.Drift.Controller.CoverageGroup.Length > 0).GroupBy(unit => unit.Drift.Controller.CoverageGroup).Select(group => group.Count()).DefaultIfEmpty(0).Max();
+            volume += bySum;
+            groups += Math.Max(bySum, byGroup);
+        }
+
+        return (volume, groups);
+    }
+
     private static bool Precedes(Job one, Job other) =>
         (one.Unit == other.Unit && other.Hop == one.Hop + 1)
         || (one.Unit.Switch == other.Unit.Switch && one.Hop == one.Unit.Hops - 1 && other.Hop == 0 && other.Unit.Drift.Controller.HoldsManagement && !one.Unit.Drift.Controller.HoldsManagement);
