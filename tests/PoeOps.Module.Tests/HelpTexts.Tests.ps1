@@ -34,7 +34,7 @@ BeforeAll {
             required      = "$($sets.IsMandatory -notcontains $false)".ToLowerInvariant()
             pipelineInput = if ($by) { "true ($by)" } else { 'false' }
             aliases       = if ($real.Aliases.Count) { $real.Aliases -join ', ' } else { 'none' }
-            defaultValue  = if ($value -is [timespan]) { $value.ToString('c') } elseif ("$value" -eq '') { 'None' } else { "$value" }
+            defaultValue  = if ($value -is [timespan]) { $value.ToString('c') } elseif ("$value" -eq '') { 'None' } else { $value -join ', ' }
         }
     }
 
