@@ -9,14 +9,17 @@ BeforeDiscovery {
         'Get-PsePort'           = 'some Port', '1 GenericMeasureInfo', 'some GroupInfoNoElement'
         'Test-PseDialect'       = 'some LineReading', '1 DialectCoverage', '1 Boolean: True', '4 ReplayRow'
         'New-PseDialect'        = '1 DialectDraft', '1 DialectDraft, 1 DialectCoverage'
-        'Export-PseReport'      = '1 FileInfo', '1 FileInfo'
+        'Export-PseReport'      = '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo'
+        'Export-PseCalendar'    = '1 FileInfo', '1 FileInfo'
+        'Export-PseNotice'      = '4 FileInfo', '2 FileInfo'
+        'Get-PseWindow'         = '20 Window', 'some Window'
         'Save-PseCapture'       = '2 SavedCapture', '1 SavedCapture'
         'Test-PseDrift'         = '21 Drift', '1 Boolean: True', 'some Format'
         'Test-PseImage'         = '5 ImageVerdict', '1 Boolean: True', '5 ImageVerdict'
         'Start-PseImageServer'  = '0', '0'
         'Stop-PseImageServer'   = '0', '0'
         'Measure-PseOutage'     = 'some Outage', 'some LoadOutage', 'some LoadOutage', '1 Outage'
-        'New-PsePlan'           = '1 Plan', '1 Plan', '3 PlannedUnit'
+        'New-PsePlan'           = '1 Plan', '1 Plan', 'some WindowRisk', '3 PlannedUnit', '1 Plan', '1 Plan'
         'Start-PseRehearsal'    = '0', '1 RunningRehearsal'
         'Stop-PseRehearsal'     = '0', '0'
         'Invoke-PseRefresh'     = '3 UnitResult', '3 UnitResult', '1 UnitResult'
@@ -86,6 +89,9 @@ BeforeAll {
     New-Plan 'cold-1', 'pilot-1' "$files/plan.json"
     Invoke-PseRefresh -Plan "$files/plan.json" -ImageFolder "$files/images" -Journal "$files/night.journal.jsonl" -Confirm:$false | Select-Object -First 1 | Out-Null
     New-Plan 'quay-3', 'hall-1' "$work/next.plan.json"
+    Copy-Item "$files/plan.json" "$files/winter.plan.json"
+    Copy-Item "$files/plan.json" "$files/old.plan.json"
+    Copy-Item "$work/next.plan.json" "$files/new.plan.json"
 
     # What the examples' variables hold, in the place of a person.
     $c = Secret $r.User $r.Password
@@ -107,6 +113,8 @@ BeforeAll {
     $console = "127.0.0.1:$(($r.Switches | Where-Object Name -EQ pilot-2).Port)"
 
     function Here([string] $Text) {
+        # The windows of the harbour itself: a rehearsal's estate has one for each site, which is open.
+        if ($Text -like 'Get-PseWindow *') { return $Text }
         $Text -replace '(?<!examples)\.\\harbour\.estate\.json', "'$($r.EstatePath)'" -replace '192\.0\.2\.7, 192\.0\.2\.8', ($snmp -join ', ') -replace '192\.0\.2\.7:2003', $console `
             -replace 'tftp://192\.0\.2\.5/', "tftp://127.0.0.1:$($server.Port)/" -replace '-Client 192\.0\.2\.11, 192\.0\.2\.12 -Port 6969', '-Client 127.0.0.1 -Port 0' `
             -replace '(Start-PseImageServer .*-Estate \S+)', '$1 -Port 0' -replace '-Credential (\(Get-Credential\)|\$c\b)', '-Credential $1 -ElevationCredential $deep'

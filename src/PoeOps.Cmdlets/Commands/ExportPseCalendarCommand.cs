@@ -11,6 +11,17 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Export-PseCalendar .\nights.ics -Plan .\plan.json</code><para>The calendar, and the file that it was written to.</para></example>
 /// <example><code>Export-PseCalendar .\nights.ics -Plan .\new.plan.json -Previous .\old.plan.json -Force</code><para>The calendar of a new plan, in which windows that the old one used and the new one does not are cancelled.</para></example>
+/// <remarks>
+/// <para>The same plan gives the same bytes. The file invites nobody and has no alarms; who puts it into a calendar decides who sees it.</para>
+/// <para>An event is no permission. Before life-safety loads go dark, inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.</para>
+/// </remarks>
+/// <whatif>Says which calendar would be written, with how many windows, and writes none. What would keep it from being written is an error.</whatif>
+/// <confirm>Asks before the calendar is written.</confirm>
+/// <seealso cref="NewPsePlanCommand"/>
+/// <seealso cref="ExportPseNoticeCommand"/>
+/// <seealso cref="GetPseWindowCommand"/>
+/// <seealso topic="about_PoeOps_Notices"/>
+/// <seealso topic="about_PoeOps_Planning"/>
 [Cmdlet(VerbsData.Export, "PseCalendar", DefaultParameterSetName = FileSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(FileInfo))]
 public sealed class ExportPseCalendarCommand : PlanCommand

@@ -12,6 +12,17 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Export-PseNotice .\notices -Plan .\plan.json</code><para>A text and a page for each site, and their files.</para></example>
 /// <example><code>Export-PseNotice .\notices -Plan .\plan.json -Format Text -Contact 'the network desk, extension 100'</code><para>Texts alone, with one contact for all sites.</para></example>
+/// <remarks>
+/// <para>A notice is one of the things to do before loads go dark, and not the whole of it. Where life-safety loads are among them, inform those affected in time to answer, provide another means for as long as it lasts, follow local codes, and have licensed practice decide.</para>
+/// <para>What a notice says of times is what the plan says; it cannot know who is in the building that night. Read each before it goes out.</para>
+/// </remarks>
+/// <whatif>Says which notices would be written, and writes none. What would keep one from being written is an error.</whatif>
+/// <confirm>Asks before each notice is written.</confirm>
+/// <seealso cref="NewPsePlanCommand"/>
+/// <seealso cref="ExportPseCalendarCommand"/>
+/// <seealso cref="MeasurePseOutageCommand"/>
+/// <seealso topic="about_PoeOps_Notices"/>
+/// <seealso topic="about_PoeOps_Planning"/>
 [Cmdlet(VerbsData.Export, "PseNotice", DefaultParameterSetName = FileSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(FileInfo))]
 public sealed class ExportPseNoticeCommand : PlanCommand

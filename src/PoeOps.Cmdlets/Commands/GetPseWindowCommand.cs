@@ -11,6 +11,15 @@ namespace PoeOps.Cmdlets.Commands;
 /// </summary>
 /// <example><code>Get-PseWindow -Estate .\harbour.estate.json</code><para>The next twenty windows of the whole estate.</para></example>
 /// <example><code>Get-PseWindow -Estate .\harbour.estate.json -Site 'ferry hall' -From 2026-12-01 -Count 60 -IncludeFrozen</code><para>Sixty windows of one site from December on, and the openings between them that a freeze drops, with the reason.</para></example>
+/// <remarks>
+/// <para>A window says when work is allowed, and not that it is safe. Before loads that keep people safe go dark, inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.</para>
+/// <para>Nothing is looked for more than ten years ahead. -Verbose says of each opening that a freeze dropped which one it was.</para>
+/// </remarks>
+/// <seealso cref="NewPsePlanCommand"/>
+/// <seealso cref="ExportPseCalendarCommand"/>
+/// <seealso topic="about_PoeOps_Windows"/>
+/// <seealso topic="about_PoeOps_Planning"/>
+/// <seealso topic="about_PoeOps_Estate"/>
 [Cmdlet(VerbsCommon.Get, "PseWindow")]
 [OutputType(typeof(Window))]
 public sealed class GetPseWindowCommand : PoeCommand

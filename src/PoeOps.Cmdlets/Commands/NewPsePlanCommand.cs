@@ -10,10 +10,11 @@ namespace PoeOps.Cmdlets.Commands;
 /// its obstacles and is warned about, and so is a plan of no units. Under <c>-WhatIf</c> an error says what would keep the file from being written.
 /// </summary>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json</code><para>A plan from now on, with ten minutes of reserve.</para></example>
-/// <example><code>New-PsePlan -AfterJournal .\night.journal.jsonl -Path .\rest.plan.json</code><para>A plan for what a stopped night left, in the approved windows where that is possible.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -AcceptLifeSafety quay-1/2 -WhatIf</code><para>What the plan would be, without the file.</para></example>
 /// <example><code>($outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -Confidence 0.99).Risks</code><para>A plan whose reserve follows from the spread of the stage times, and how likely each window is too short for it.</para></example>
 /// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -From 2026-12-02 -Reserve 00:20:00 | Select-Object -ExpandProperty Units</code><para>The units of a plan from that day on, in order, with twenty minutes of reserve.</para></example>
+/// <example><code>$outages | New-PsePlan -Estate .\harbour.estate.json -Path .\plan.json -Soak 2.00:00:00 -Lanes 2 -Until 2027-03-01</code><para>A plan for two runs at a time, at different sites, in which the fellows of a pilot wait for two days, and no window closes after the end of February.</para></example>
+/// <example><code>New-PsePlan -AfterJournal .\night.journal.jsonl -Path .\rest.plan.json</code><para>A plan for what a stopped night left, in the approved windows where that is possible.</para></example>
 /// <remarks>
 /// <para>The plan carries a fingerprint of what it was made from. When the estate or a baseline changes afterwards, it is refused with what of it changed, and a new one is to be made.</para>
 /// <para>To accept a life-safety load is to say that those affected know, that another means is there, and that whoever has to decide by local codes has decided. The plan keeps who said so.</para>
@@ -23,7 +24,12 @@ namespace PoeOps.Cmdlets.Commands;
 /// <seealso cref="MeasurePseOutageCommand"/>
 /// <seealso cref="InvokePseRefreshCommand"/>
 /// <seealso cref="StartPseRehearsalCommand"/>
+/// <seealso cref="GetPseWindowCommand"/>
+/// <seealso cref="ExportPseCalendarCommand"/>
+/// <seealso cref="ExportPseNoticeCommand"/>
+/// <seealso topic="about_PoeOps_Planning"/>
 /// <seealso topic="about_PoeOps_Windows"/>
+/// <seealso topic="about_PoeOps_Risk"/>
 /// <seealso topic="about_PoeOps_Outages"/>
 /// <seealso topic="about_PoeOps_Refresh"/>
 [Cmdlet(VerbsCommon.New, "PsePlan", SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low, DefaultParameterSetName = "Outages")]

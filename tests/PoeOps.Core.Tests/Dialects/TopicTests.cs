@@ -18,6 +18,7 @@ public sealed class TopicTests : IDisposable
     [InlineData("Images", "    How images are checked")]
     [InlineData("Notices", "    A plan for other people")]
     [InlineData("Outages", "    How Measure-PseOutage works out")]
+    [InlineData("Planning", "    What a plan keeps to")]
     [InlineData("Risk", "    How likely a window is too short")]
     [InlineData("SSH", "    Switches that are reached by SSH")]
     [InlineData("Telnet", "    Switches that are reached by Telnet or raw TCP")]
