@@ -50,7 +50,7 @@ $read = [PoeOps.Estate.EstateFile]::ReadCsv($csvPath, $RestartSeconds)
 if (-not $read.Estate) { Stop-With $read.Problems }
 
 $estate = [ordered] @{
-    '$schema' = ([uri] (Join-Path (Get-Module PoeOps).ModuleBase 'module/schemas/poeops.estate.schema.json')).AbsoluteUri
+    '$schema' = [uri]::new((Join-Path (Get-Module PoeOps).ModuleBase 'module/schemas/poeops.estate.schema.json'), [UriKind]::Absolute).AbsoluteUri
     name = $read.Estate.Name
     roles = @([ordered] @{ name = 'load'; restartSeconds = $RestartSeconds; default = $true })
     sites = @(foreach ($site in $read.Estate.Sites) {

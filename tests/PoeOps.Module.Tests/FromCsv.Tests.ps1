@@ -31,13 +31,14 @@ Describe 'A list of switches' {
         $estate = Read-Estate "$work/my.estate.json"
         $estate.Name | Should -Be 'switches'
         $estate.Sites | ForEach-Object { foreach ($one in $_.Switches) { "$($_.Name), $($_.Zone): $($one.Name) $($one.Link) $($one.Address) $($one.TcpPort) $($one.Dialect) $($one.Credential)" } } | Should -Be @(
-            Import-Csv "$root/examples/switches.csv" | Group-Object Site | ForEach-Object { $_.Group } | ForEach-Object { "$($_.Site), $($_.Zone): $($_.Switch) $($_.Link) $($_.Address) $($_.Port) $($_.Dialect) $($_.Credential)" })
+            Import-Csv "$root/examples/switches.csv" | ForEach-Object { "$($_.Site), $($_.Zone): $($_.Switch) $($_.Link) $($_.Address) $($_.Port) $($_.Dialect) $($_.Credential)" })
         $estate.DefaultRole.RestartSeconds | Should -Be 180
         $estate.Sites.Windows | Should -BeNullOrEmpty
     }
 
     It 'fits the schema, by a library for schemas' {
         Get-Content -Raw "$work/my.estate.json" | Test-Json -SchemaFile "$root/module/schemas/poeops.estate.schema.json" | Should -BeTrue
+        ([uri] (Get-Content -Raw "$work/my.estate.json" | ConvertFrom-Json).'$schema').LocalPath | Should -Be (Join-Path $root module schemas poeops.estate.schema.json)
     }
 
     It 'serves the cmdlets' {
@@ -56,8 +57,8 @@ Describe 'A list of switches' {
     It 'gets the window that is given, at each site' {
         (Convert-List @{ Path = 'open.estate.json'; Days = 'Tuesday', 'Thursday'; Opens = '22:30'; Length = 'PT4H'; Attended = $true }).Code | Should -Be 0
         $sites = (Read-Estate "$work/open.estate.json").Sites
-        $sites.Count | Should -Be 2
-        $sites | ForEach-Object { "$($_.Windows.Days) $($_.Windows.Opens) $($_.Windows.Length) $($_.Windows.Attended)" } | Should -Be (@('Tuesday Thursday 22:30 04:00:00 True') * 2)
+        $sites.Count | Should -Be 3
+        $sites | ForEach-Object { "$($_.Windows.Days) $($_.Windows.Opens) $($_.Windows.Length) $($_.Windows.Attended)" } | Should -Be (@('Tuesday Thursday 22:30 04:00:00 True') * 3)
     }
 
     It 'is no list of loads: that is warned of' {
@@ -72,7 +73,7 @@ Describe 'What is wrong' {
         $told = Convert-List @{ Csv = 'bad.csv'; Path = 'bad.estate.json' }
         $told.Code | Should -Be 1
         $told.Errors.FullyQualifiedErrorId -replace ',.*' | Should -Be 'CsvUnreadable', 'SwitchTwice'
-        "$($told.Errors[0])" | Should -Match 'bad\.csv, line 2, Link: ''carrier'' is no kind of link\..*Write one of telnet, tcp, ssh, snmp\.$'
+        "$($told.Errors[0])" | Should -Match 'bad\.csv, line 2, Link: ''carrier'' is no kind of link; the nearest is ''telnet''\. Write one of telnet, tcp, ssh, snmp\.$'
     }
 
     It 'in a parameter is told' {
@@ -92,6 +93,6 @@ Describe 'What is wrong' {
         "$($told.Errors)" | Should -Be "'$(Join-Path $work mine.estate.json)' exists already, and may hold work of yours. Give another -Path, or -Force to replace it."
         Get-Content "$work/mine.estate.json" | Should -Be 'mine'
         (Convert-List @{ Path = 'mine.estate.json'; Force = $true }).Code | Should -Be 0
-        (Read-Estate "$work/mine.estate.json").Switches.Count | Should -Be 4
+        @((Read-Estate "$work/mine.estate.json").Switches).Count | Should -Be 9
     }
 }

@@ -41,6 +41,7 @@ $gone = Look
     $pwsh = (Get-Process -Id $PID).Path
     [string[]] $start = if ((Split-Path -LeafBase $pwsh) -eq 'dotnet') { @("$PSHOME/pwsh.dll") } else { @() }
     $printed = @(& $pwsh @start -NoProfile -NonInteractive -File "$work/look.ps1" "$root/PoeOps.psd1" "$work/looks.json" 2>&1 | ForEach-Object { "$_" })
+    "$work/looks.json" | Should -Exist -Because "$printed"
     $looks = Get-Content -Raw "$work/looks.json" | ConvertFrom-Json -AsHashtable
 }
 
