@@ -47,6 +47,8 @@
         PSData = @{
             Tags         = @('PoE', 'PSE', 'Firmware', 'Switch', 'Maintenance', 'PSEdition_Desktop', 'PSEdition_Core', 'Windows', 'Linux', 'MacOS')
             # The licence is MIT; its text is in the file LICENSE beside this one.
+            # Links by SSH want it, and load it when the first such switch is reached. So it is the user's own, and not one of RequiredModules, which are loaded at once.
+            ExternalModuleDependencies = @('Posh-SSH')
             ReleaseNotes = 'See CHANGELOG.md.'
         }
     }

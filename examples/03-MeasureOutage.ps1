@@ -12,7 +12,9 @@ param(
     [double] $Speed = 60
 )
 $ErrorActionPreference = 'Stop'
-Import-Module (Join-Path $PSScriptRoot '../PoeOps.psd1')
+# The module that this folder came with; a copy of the folder takes the one that is loaded or installed.
+$module = Join-Path $PSScriptRoot '../PoeOps.psd1'
+if (Test-Path -LiteralPath $module) { Import-Module $module } elseif (-not (Get-Module PoeOps)) { Import-Module PoeOps }
 
 $rehearsal = Start-PseRehearsal -Estate (Join-Path $PSScriptRoot 'harbour.estate.json') -Speed $Speed
 try {

@@ -73,7 +73,9 @@ function Find-Open([string] $Folder, [string] $PlanPath) {
 $journal = ''
 $before = 0
 try {
-    Import-Module (Join-Path $PSScriptRoot '../PoeOps.psd1')
+    # The module that this folder came with; a copy of the folder takes the one that is loaded or installed.
+    $module = Join-Path $PSScriptRoot '../PoeOps.psd1'
+    if (Test-Path -LiteralPath $module) { Import-Module $module } elseif (-not (Get-Module PoeOps)) { Import-Module PoeOps }
     $secrets = @{}
     if ($CredentialFile) { $secrets.Credential = Import-Clixml -Path $CredentialFile }
     if ($ElevationCredentialFile) { $secrets.ElevationCredential = Import-Clixml -Path $ElevationCredentialFile }

@@ -46,12 +46,14 @@ switch (args)
         return SnmpSpeed.Run(args.Length > 1 ? int.Parse(args[1], CultureInfo.InvariantCulture) : 500);
     case ["report", ..]:
         return ReportSpeed.Run(Count(2000));
+    case ["import", ..]:
+        return ImportSpeed.Run(Count(10));
     case ["read", var dialect, var capture]:
         return OneReading.Read(dialect, capture);
     case ["cover", var dialect, var capture]:
         return OneReading.Cover(dialect, capture);
     default:
-        Console.WriteLine("reading | outage | plan | risk | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | fuzz-telnet [COUNT [SEED]] | snmp [AGENTS] | report [UNITS] | fuzz-snmp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
+        Console.WriteLine("reading | outage | plan | risk | refresh [SPEED] | consoles [COUNT] | tftp | fuzz-captures [COUNT [SEED]] | fuzz-dialects [COUNT [SEED]] | fuzz-tftp [COUNT [SEED]] | flood-tftp [COUNT [SEED]] | fuzz-telnet [COUNT [SEED]] | snmp [AGENTS] | report [UNITS] | import [TURNS] | fuzz-snmp [COUNT [SEED]] | read DIALECT CAPTURE | cover DIALECT CAPTURE | serve FILE");
         return 2;
 }
 
