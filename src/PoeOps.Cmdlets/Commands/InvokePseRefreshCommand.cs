@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Files;
 using PoeOps.Journal;
@@ -58,6 +59,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     /// digest, the fresh reading, the lock and the journal are never skipped.
     /// </summary>
     [Parameter]
+    [ArgumentCompleter(typeof(GateCompleter))]
     public string[] SkipGate { get; set; } = [];
 
     /// <summary>
