@@ -149,6 +149,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         using PipelinePump pump = new();
         RunOptions options = Run(() => Options(plan, estate, record, past, pump));
         RefreshRun run = new(options);
+        _remaining = () => run.Remaining;
         try
         {
             using ProcessEnd processEnd = new(because => Detach(run, because));
@@ -165,6 +166,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             // Whatever ended the pipeline, no further unit begins, and the journal says that the run is over.
             _stop.Ask();
             _ = run.Next();
+            _shown?.End();
             SweepSsh();
         }
 
@@ -187,7 +189,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             Host.UI.WriteLine(PlainText.Of($"{result.UnitId} ended {result.Outcome}: {result.Reason}"));
         }
 
-        WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });
+        _shown?.EndUnit();
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
         if (!well)
@@ -206,7 +208,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             WriteWarning(inClear);
         }
 
-        var shown = new StageProgress(this, () => Stopped.IsCancellationRequested);
+        StageProgress shown = _shown = new StageProgress(this, ShowsProgress, estate.Clock(), () => Stopped.IsCancellationRequested);
         return new RunOptions
         {
             Plan = plan,
@@ -221,7 +223,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             Approve = report => pump.OnPipeline(() => Ask(report)),
             ApprovePutBack = (port, text) => !NoRestore && pump.OnPipeline(() => !Stopped.IsCancellationRequested && ShouldProcess($"{port.PortId}: {text}", "Put the setting back")),
             Stop = _stop,
-            Watcher = progress => pump.Show(() => shown.Show(progress)),
+            Watcher = shown.IsWanted ? progress => Watch(shown, progress, pump) : _ => { },
             WhatIf = IsWhatIf,
             Attended = IsAttended,
             ContinueOnFailure = ContinueOnFailure,
