@@ -19,9 +19,11 @@ internal sealed class DialectFinder
             _places.AddRange(estate.DialectPaths);
         }
 
-        string bin = Path.GetDirectoryName(typeof(DialectFinder).Assembly.Location)!;
-        _places.Add(Path.GetFullPath(Path.Combine(bin, "..", "dialects")));
+        _places.Add(ShippedFolder);
     }
+
+    /// <summary>The folder of the dialects that ship with the module.</summary>
+    public static string ShippedFolder => Path.GetFullPath(Path.Combine(Path.GetDirectoryName(typeof(DialectFinder).Assembly.Location)!, "..", "dialects"));
 
     /// <summary>Finds a dialect by its name, or reads it where the name is a whole path; each is read once.</summary>
     public DialectResult Find(string name) =>

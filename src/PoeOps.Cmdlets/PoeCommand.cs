@@ -20,8 +20,15 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
         ? ((SwitchParameter)bound).IsPresent
         : !string.Equals(GetVariableValue("ConfirmPreference")?.ToString(), nameof(ConfirmImpact.None), StringComparison.OrdinalIgnoreCase);
 
+    /// <summary>False where progress was switched off, on the line (which newer PowerShell knows) or for the session: then none is even reckoned.</summary>
+    private protected bool ShowsProgress =>
+        !IsSilent(MyInvocation.BoundParameters.TryGetValue("ProgressAction", out object? bound) ? bound : GetVariableValue("ProgressPreference"));
+
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
     protected CancellationToken Stopped => _stop.Token;
+
+    private static bool IsSilent(object? preference) => preference?.ToString() is { } word
+        && (word.Equals(nameof(ActionPreference.SilentlyContinue), StringComparison.OrdinalIgnoreCase) || word.Equals(nameof(ActionPreference.Ignore), StringComparison.OrdinalIgnoreCase));
 
     /// <inheritdoc/>
     public void Dispose()

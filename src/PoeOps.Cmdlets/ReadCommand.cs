@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 using PoeOps.Refresh;
@@ -36,6 +37,7 @@ public abstract partial class ReadCommand : LinkCommand
     /// <summary>The dialect of the captures: a name, or the path of a dialect file.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Capture")]
     [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture")]
+    [ArgumentCompleter(typeof(DialectCompleter))]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>
@@ -43,10 +45,12 @@ public abstract partial class ReadCommand : LinkCommand
     /// switch of its own, named like the file.
     /// </summary>
     [Parameter]
+    [ArgumentCompleter(typeof(SwitchPatternCompleter))]
     public string[] Switch { get; set; } = [];
 
     /// <summary>The sites to read, by name; wildcards are allowed.</summary>
     [Parameter(ParameterSetName = "Estate")]
+    [ArgumentCompleter(typeof(SitePatternCompleter))]
     public string[] Site { get; set; } = [];
 
     /// <inheritdoc/>

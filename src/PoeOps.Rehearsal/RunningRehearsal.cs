@@ -134,7 +134,11 @@ public sealed class RunningRehearsal : IDisposable
 /// <param name="Family">The family whose console it has.</param>
 /// <param name="Port">The TCP port of its console at 127.0.0.1.</param>
 /// <param name="SnmpPort">The UDP port of its SNMP agent there.</param>
-public sealed record RehearsalSwitch(string Name, string Family, int Port, int SnmpPort);
+public sealed record RehearsalSwitch(string Name, string Family, int Port, int SnmpPort)
+{
+    /// <summary>Its name.</summary>
+    public override string ToString() => Name;
+}
 
 /// <summary>What a rehearsal is made of.</summary>
 internal sealed record RehearsalParts(World World, Clock Clock, DeviceLog Log, CancellationTokenSource Ended, List<(SimulatedSwitch Device, ConsoleListener Listener)> Consoles, List<AgentListener> Agents, IReadOnlyList<Mishap> Mishaps);

@@ -11,6 +11,16 @@ BeforeDiscovery {
     }
     $tables = @($views | Where-Object Kind -eq table)
     $lists = @($views | Where-Object Kind -eq list)
+    $types = @($format.Configuration.ViewDefinitions.View | Group-Object { @($_.ViewSelectedBy.TypeName)[0] } | ForEach-Object {
+            @{
+                Type   = $_.Name
+                View   = $_.Group[0].Name
+                Names  = @($_.Group.Name | Sort-Object -Unique)
+                Kinds  = @($_.Group | ForEach-Object { if ($_.TableControl) { 'table' } else { 'list' } })
+                Others = @($_.Group | ForEach-Object { @($_.ViewSelectedBy.TypeName)[1] } | Sort-Object -Unique)
+            }
+        })
+    $given = @((Get-Command -Module PoeOps).OutputType.Type | Where-Object { $_.Namespace -like 'PoeOps*' } | Sort-Object FullName -Unique | ForEach-Object { @{ Type = $_.FullName; Defined = @($types | Where-Object Type -eq $_.FullName) } })
 }
 
 BeforeAll {
@@ -58,7 +68,7 @@ BeforeAll {
         SavedCapture     = @(Save-PseCapture -Estate $rehearsal.EstatePath -Switch pilot-1 -Send 'list node', 'list feeders' -Path "$work/saved")
         HostKey          = @(Get-PseHostKey -HostKeyPath "$work/hostkeys.json")
         RunningRehearsal = @($rehearsal)
-        DeviceEntry      = $rehearsal.Log
+        DeviceEntry      = @($rehearsal.Log)
         ReplayRow        = @(Test-PseDialect kelpline -Transcript $log)
         ReplaySummary    = @(Test-PseDialect kelpline -Transcript $log -Summary)
         DialectCoverage  = @(Test-PseDialect -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt" -Summary)
@@ -67,6 +77,13 @@ BeforeAll {
     function Lines($Things, [int] $Width) {
         ($Things | Out-String -Width $Width) -split '\r?\n'
     }
+
+    function TableOf($Things, [int] $Width) { Lines ($Things | Format-Table) $Width }
+
+    function ListOf($Things, [int] $Width) { Lines ($Things | Format-List) $Width }
+
+    # As it comes back from another process, by Export-Clixml (depth 2) or over remoting (depth 1).
+    function Back($Things, [int] $Depth) { [Management.Automation.PSSerializer]::Deserialize([Management.Automation.PSSerializer]::Serialize(@($Things), $Depth)) }
 
     # The labels of a table, taken from the line above the dashes: a label that is broken goes on in the line above that, or ends in an ellipsis.
     function HeaderOf([string[]] $Lines) {
@@ -85,14 +102,14 @@ AfterAll {
 Describe 'The table of <View>' -ForEach $tables {
     It 'is whole at 100 columns' {
         $objects[$View].Count | Should -BeGreaterThan 0
-        $lines = Lines $objects[$View] 100
+        $lines = TableOf $objects[$View] 100
         HeaderOf $lines | Should -Match ('^ *' + (($Labels | ForEach-Object { [regex]::Escape($_) }) -join ' +') + ' *$')
         $lines | Where-Object { $_.Contains([char] 0x2026) } | Should -BeNullOrEmpty
         ($lines | Measure-Object Length -Maximum).Maximum | Should -BeLessOrEqual 100
     }
 
     It 'keeps every figure at 80 columns' {
-        $lines = Lines $objects[$View] 80
+        $lines = TableOf $objects[$View] 80
         $header = -split (HeaderOf $lines).Replace('Start (UTC)', 'Start(UTC)')
         $header[0..($header.Count - 1)] | Should -Be ($Labels[0..($header.Count - 1)].Replace('Start (UTC)', 'Start(UTC)'))
         foreach ($right in $Rights) {
@@ -105,7 +122,7 @@ Describe 'The table of <View>' -ForEach $tables {
 
 Describe 'The list of <View>' -ForEach $lists {
     It 'has every label, and no value is cut' {
-        $lines = Lines $objects[$View] 80
+        $lines = ListOf $objects[$View][0] 80
         @($lines | Where-Object { $_ -match '^(\S+) +: ' } | ForEach-Object { ($_ -split ' ')[0] }) | Should -Be $Labels
         $lines | Where-Object { $_.Contains([char] 0x2026) } | Should -BeNullOrEmpty
     }
@@ -115,6 +132,118 @@ Describe 'The views' {
     It 'are those of every type that the cmdlets give' {
         $given = (Get-Command -Module PoeOps).OutputType.Type | Where-Object { $_.Namespace -like 'PoeOps*' } | ForEach-Object Name | Sort-Object -Unique
         $given | Where-Object { $_ -notin $objects.Keys } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'What the cmdlets give' {
+    It 'is shown as a table and as a list: <Type>' -ForEach $given {
+        $Defined.Count | Should -Be 1
+        $Defined[0].Kinds | Sort-Object | Should -Be 'list', 'table'
+    }
+}
+
+Describe 'The views of <Type>' -ForEach $types {
+    BeforeAll {
+        $some = @($objects[$View] | Select-Object -First 12)
+    }
+
+    It 'are a table and a list, of one name, and hold for what comes back from elsewhere' {
+        $Kinds | Sort-Object | Should -Be 'list', 'table'
+        $Names.Count | Should -Be 1
+        $Others | Should -Be "Deserialized.$Type"
+    }
+
+    It 'print the same for what comes back from another process' {
+        foreach ($depth in 1, 2) {
+            $back = @(Back $some $depth)
+            $back[0].PSTypeNames[0] | Should -Be "Deserialized.$Type"
+            TableOf $back 100 | Should -Be (TableOf $some 100)
+            ListOf $back 100 | Should -Be (ListOf $some 100)
+        }
+    }
+
+    It 'stay plain in a file of 100 columns' {
+        $before = $PSStyle.OutputRendering
+        try {
+            $PSStyle.OutputRendering = 'Host'
+            $some | Format-Table | Out-File -Width 100 "$work/log.txt"
+            $some | Format-List | Out-File -Width 100 "$work/log.txt" -Append
+        }
+        finally { $PSStyle.OutputRendering = $before }
+
+        $lines = @(Get-Content "$work/log.txt")
+        @($lines | Where-Object { $_.Contains([char] 27) }) | Should -BeNullOrEmpty
+        ($lines | Measure-Object Length -Maximum).Maximum | Should -BeLessOrEqual 100
+    }
+
+    It 'say in words what they say in colour' {
+        $plain = TableOf $some 100
+        $before = $PSStyle.OutputRendering
+        try {
+            $PSStyle.OutputRendering = 'Ansi'
+            $coloured = TableOf $some 100
+        }
+        finally { $PSStyle.OutputRendering = $before }
+
+        # Blanks at a line's end nobody sees.
+        $coloured | ForEach-Object { ($_ -replace '\x1b\[[0-9;]*m').TrimEnd() } | Should -Be @($plain | ForEach-Object TrimEnd)
+    }
+}
+
+Describe 'Colour' {
+    It 'stands at <Word>, by the theme of whoever looks, and at nothing that is well' -ForEach @(
+        @{ View = 'Drift'; Property = 'Verdict'; Well = 'Current'; Word = 'Behind'; Sign = 'Warning' }
+        @{ View = 'Controller'; Property = 'Condition'; Well = 'Healthy'; Word = 'Faulted'; Sign = 'Error' }
+        @{ View = 'Controller'; Property = 'Condition'; Well = 'Healthy'; Word = 'Absent'; Sign = 'Warning' }
+        @{ View = 'UnitResult'; Property = 'Outcome'; Well = 'Done'; Word = 'Degraded'; Sign = 'Warning' }
+        @{ View = 'UnitResult'; Property = 'Outcome'; Well = 'Skipped'; Word = 'Uncertain'; Sign = 'Error' }
+        @{ View = 'ImageVerdict'; Property = 'Good'; Well = 'True'; Word = 'False'; Sign = 'Error' }
+    ) {
+        $before = $PSStyle.OutputRendering
+        try {
+            $PSStyle.OutputRendering = 'Ansi'
+            $rows = foreach ($one in $Well, $Word) {
+                $row = [Management.Automation.PSObject]::new()
+                $row.PSTypeNames.Insert(0, "Deserialized.$($objects[$View][0].GetType().FullName)")
+                $row | Add-Member NoteProperty $Property $one -PassThru
+            }
+
+            $text = ($rows | Format-Table | Out-String -Width 100)
+        }
+        finally { $PSStyle.OutputRendering = $before }
+
+        $text | Should -Match ([regex]::Escape("$($PSStyle.Formatting.$Sign)$Word$($PSStyle.Reset)"))
+        $text | Should -Not -Match "\x1b\[[0-9;]*m$Well"
+    }
+
+    It 'is left out where PowerShell knows no $PSStyle, also under strict rules' {
+        $rows = Back $objects.Drift 2
+        $state = [initialsessionstate]::CreateDefault2()
+        $state.Variables.Remove('PSStyle', $null)
+        $shell = [powershell]::Create($state)
+        try {
+            $null = $shell.AddScript({
+                    param($manifest, $rows)
+                    Set-StrictMode -Version Latest
+                    if (Get-Variable PSStyle -ErrorAction Ignore) { throw 'there is a $PSStyle' }
+                    Import-Module $manifest
+                    $rows | Format-Table | Out-String -Width 100
+                    $rows | Format-List | Out-String -Width 100
+                }).AddArgument("$root/PoeOps.psd1").AddArgument($rows)
+            $text = "$($shell.Invoke())"
+            $shell.Streams.Error | Should -BeNullOrEmpty
+        }
+        finally { $shell.Dispose() }
+
+        $text | Should -Match 'Behind'
+        ($text -replace '\x1b\[32;1m|\x1b\[0m') | Should -Not -Match '\x1b' -Because 'nothing but the headers, which are not ours, has a colour'
+    }
+}
+
+Describe 'Rows in a file' {
+    It 'print the same when they are imported again' {
+        $drift | Export-Clixml "$work/drift.xml"
+        TableOf (Import-Clixml "$work/drift.xml") 100 | Should -Be (TableOf $drift 100)
     }
 }
 

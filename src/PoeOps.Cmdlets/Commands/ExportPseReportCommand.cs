@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Files;
 using PoeOps.Report;
@@ -42,6 +43,7 @@ public sealed partial class ExportPseReportCommand : PoeCommand
     /// <summary>The dialect: a name, or the path of a dialect file.</summary>
     [Parameter(Mandatory = true, ParameterSetName = DialectSet)]
     [Parameter(Mandatory = true, ParameterSetName = LiteralSet)]
+    [ArgumentCompleter(typeof(DialectCompleter))]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Files;
 using PoeOps.Journal;
@@ -58,6 +59,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     /// digest, the fresh reading, the lock and the journal are never skipped.
     /// </summary>
     [Parameter]
+    [ArgumentCompleter(typeof(GateCompleter))]
     public string[] SkipGate { get; set; } = [];
 
     /// <summary>
@@ -157,6 +159,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         using PipelinePump pump = new();
         RunOptions options = Run(() => Options(plan, estate, record, past, pump));
         RefreshRun run = new(options);
+        _remaining = () => run.Remaining;
         try
         {
             using ProcessEnd processEnd = new(because => Detach(run, because));
@@ -173,6 +176,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             // Whatever ended the pipeline, no further unit begins, and the journal says that the run is over.
             _stop.Ask();
             _ = run.Next();
+            _shown?.End();
             SweepSsh();
         }
 
@@ -195,7 +199,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             Host.UI.WriteLine(PlainText.Of($"{result.UnitId} ended {result.Outcome}: {result.Reason}"));
         }
 
-        WriteProgress(new ProgressRecord(1, "Refreshing PSE controllers", "done") { RecordType = ProgressRecordType.Completed });
+        _shown?.EndUnit();
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
         if (!well)
@@ -214,7 +218,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             WriteWarning(inClear);
         }
 
-        var shown = new StageProgress(this, () => Stopped.IsCancellationRequested);
+        StageProgress shown = _shown = new StageProgress(this, ShowsProgress, estate.Clock(), () => Stopped.IsCancellationRequested);
         return new RunOptions
         {
             Plan = plan,
@@ -229,7 +233,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             Approve = report => pump.OnPipeline(() => Ask(report)),
             ApprovePutBack = (port, text) => !NoRestore && pump.OnPipeline(() => !Stopped.IsCancellationRequested && ShouldProcess($"{port.PortId}: {text}", "Put the setting back")),
             Stop = _stop,
-            Watcher = progress => pump.Show(() => shown.Show(progress)),
+            Watcher = shown.IsWanted ? progress => Watch(shown, progress, pump) : _ => { },
             Lane = Lane,
             WhatIf = IsWhatIf,
             Attended = IsAttended,

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Files;
 
@@ -41,6 +42,7 @@ public sealed class NewPseDialectCommand : PoeCommand
     /// <summary>The encoding of the captures, such as iso-8859-1, which the draft names then; utf-8 where not given.</summary>
     [Parameter]
     [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(EncodingCompleter))]
     public string Encoding { get; set; } = "utf-8";
 
     /// <summary>Replaces a file that stands there.</summary>

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Outages;
 using PoeOps.Planning;
@@ -90,14 +91,17 @@ public sealed partial class NewPsePlanCommand : PoeCommand
 
     /// <summary>Units whose life-safety loads may go dark, by id. Kept in the plan with who said so and when.</summary>
     [Parameter]
+    [ArgumentCompleter(typeof(UnitCompleter))]
     public UnitId[] AcceptLifeSafety { get; set; } = [];
 
     /// <summary>Units that may be refreshed although their reading has problems, by id.</summary>
     [Parameter]
+    [ArgumentCompleter(typeof(UnitCompleter))]
     public UnitId[] AcceptReadingProblem { get; set; } = [];
 
     /// <summary>Units that may be refreshed although some of their loads do not come back within the budget, by id. Kept in the plan with how many they are.</summary>
     [Parameter]
+    [ArgumentCompleter(typeof(UnitCompleter))]
     public UnitId[] AcceptRefusedLoad { get; set; } = [];
 
     /// <summary>Who accepts; the user of this process where not given.</summary>

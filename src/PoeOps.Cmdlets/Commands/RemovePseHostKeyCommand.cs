@@ -1,5 +1,6 @@
 using System.Globalization;
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets.Commands;
@@ -23,6 +24,7 @@ public sealed class RemovePseHostKeyCommand : PoeCommand
     /// <summary>The address, as the estate has it.</summary>
     [Parameter(Mandatory = true, Position = 0, ValueFromPipelineByPropertyName = true)]
     [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(HostKeyAddressCompleter))]
     public string Address { get; set; } = string.Empty;
 
     /// <summary>The TCP port.</summary>

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 using PoeOps.Terminal;
@@ -56,12 +57,14 @@ public sealed class SavePseCaptureCommand : LinkCommand
     [Parameter(ParameterSetName = AddressSet)]
     [Parameter(ParameterSetName = AddressPromptSet)]
     [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(SwitchCompleter))]
     public string? Switch { get; set; }
 
     /// <summary>The dialect: a name, or the path of a dialect file. Of a switch of an estate its own, where not given.</summary>
     [Parameter(Mandatory = true, ParameterSetName = AddressSet)]
     [Parameter(ParameterSetName = EstateSet)]
     [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(DialectCompleter))]
     public string? Dialect { get; set; }
 
     /// <summary>Regular expressions for the prompt, where there is no dialect yet.</summary>
@@ -97,6 +100,7 @@ public sealed class SavePseCaptureCommand : LinkCommand
     [Parameter(ParameterSetName = AddressPromptSet)]
     [Parameter(ParameterSetName = EstatePromptSet)]
     [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(EncodingCompleter))]
     public string Encoding { get; set; } = "utf-8";
 
     /// <summary>The commands to send, in order.</summary>

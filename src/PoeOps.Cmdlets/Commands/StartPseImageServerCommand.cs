@@ -1,6 +1,7 @@
 using System.Management.Automation;
 using System.Net;
 using PoeOps.Baselines;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Images;
 
@@ -52,6 +53,7 @@ public sealed class StartPseImageServerCommand : PoeCommand
 
     /// <summary>The switches of the estate that may fetch, by name; wildcards are allowed. All where not given.</summary>
     [Parameter]
+    [ArgumentCompleter(typeof(SwitchPatternCompleter))]
     public string[] Switch { get; set; } = [];
 
     /// <summary>The local address to listen at. The one that reaches the clients where not given.</summary>

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Rehearsal;
 
 namespace PoeOps.Cmdlets.Commands;
@@ -32,6 +33,7 @@ public sealed class StartPseRehearsalCommand : PoeCommand
 
     /// <summary>Faults to play, each as switch or unit, stage and what happens, with colons between them.</summary>
     [Parameter]
+    [ArgumentCompleter(typeof(MishapCompleter))]
     public string[] Mishap { get; set; } = [];
 
     /// <inheritdoc/>

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Terminal;
 
@@ -33,6 +34,7 @@ public sealed class TestPseDialectCommand : PoeCommand
 
     /// <summary>The dialect: a name, or the path of a dialect file.</summary>
     [Parameter(Mandatory = true, Position = 0)]
+    [ArgumentCompleter(typeof(DialectCompleter))]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>

@@ -1,5 +1,6 @@
 using System.Management.Automation;
 using PoeOps.Baselines;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
 
@@ -42,10 +43,12 @@ public sealed class TestPseDriftCommand : PoeCommand
     /// <summary>The site of the switch.</summary>
     [Parameter(ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
     [AllowEmptyString]
+    [ArgumentCompleter(typeof(SiteCompleter))]
     public string Site { get; set; } = string.Empty;
 
     /// <summary>The switch.</summary>
     [Parameter(Mandatory = true, ValueFromPipelineByPropertyName = true, ParameterSetName = "Properties")]
+    [ArgumentCompleter(typeof(SwitchCompleter))]
     public string Switch { get; set; } = string.Empty;
 
     /// <summary>The unit, as the device names it.</summary>
@@ -79,6 +82,7 @@ public sealed class TestPseDriftCommand : PoeCommand
     /// <summary>The dialect that says how its versions are spelled; without one, runs of digits and letters are the parts.</summary>
     [Parameter(ValueFromPipelineByPropertyName = true)]
     [AllowEmptyString]
+    [ArgumentCompleter(typeof(DialectCompleter))]
     public string Dialect { get; set; } = string.Empty;
 
     /// <inheritdoc/>

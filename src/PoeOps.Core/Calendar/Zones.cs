@@ -7,6 +7,10 @@ namespace PoeOps.Calendar;
 /// <summary>Time zones by their IANA or Windows ids.</summary>
 public static class Zones
 {
+    /// <summary>The ids that there are: those of IANA, then those of Windows, each in the order of the alphabet.</summary>
+    public static IReadOnlyList<string> Ids => [.. DateTimeZoneProviders.Tzdb.Ids.OrderBy(id => id, StringComparer.Ordinal)
+        .Concat(TzdbDateTimeZoneSource.Default.WindowsToTzdbIds.Keys.OrderBy(id => id, StringComparer.Ordinal)).Distinct(StringComparer.Ordinal)];
+
     /// <summary>Checks an id.</summary>
     /// <returns>The problem (<see cref="ProblemId.ZoneUnknown"/>), which names the nearest zone; or null.</returns>
     public static Problem? Check(string id) => Find(id) is null ? Unknown(id) : null;

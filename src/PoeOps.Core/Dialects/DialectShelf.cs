@@ -15,6 +15,10 @@ public sealed class DialectShelf
     public IReadOnlyList<string> Files =>
         [.. _places.SelectMany(FilesAt)];
 
+    /// <summary>The names of all dialects, each once, to be offered while somebody writes a line: read without their rules. A file that cannot be read has none.</summary>
+    public IReadOnlyList<string> Names =>
+        [.. Files.Select(file => JsonSketch.Root(file) is { } root ? JsonSketch.Name(root, "name") : null).Where(name => name is not null).Select(name => name!).Distinct(StringComparer.OrdinalIgnoreCase)];
+
     private static IEnumerable<string> FilesAt(string place) => Directory.Exists(place)
         ? Directory.EnumerateFiles(place, "*.dialect.json").OrderBy(file => file, StringComparer.OrdinalIgnoreCase)
         : File.Exists(place) ? [place] : Enumerable.Empty<string>();

@@ -174,7 +174,7 @@ internal sealed class LateEnd
     private int LoadsBack() => _before is null ? _seen?.PoweredPorts ?? 0 : PowerBack.Count(_before, _seen);
 
     private void Tell(Stage stage, int? percent, string text) =>
-        _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text));
+        _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text) { Planned = _unit, InStage = _log.InStage });
 
     private static string Text(int number) => number.ToString(CultureInfo.InvariantCulture);
 }

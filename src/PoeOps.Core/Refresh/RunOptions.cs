@@ -111,4 +111,11 @@ public sealed record ImageServing(IPAddress Bind, int Port, string Host, Func<Pl
 /// <param name="Stage">The stage.</param>
 /// <param name="Percent">How much of the stage is done; null where nobody says.</param>
 /// <param name="Text">What is going on, in a few words.</param>
-public sealed record RunProgress(int Index, int Total, string Unit, Stage Stage, int? Percent, string Text);
+public sealed record RunProgress(int Index, int Total, string Unit, Stage Stage, int? Percent, string Text)
+{
+    /// <summary>The unit as it was planned; null where nobody says.</summary>
+    public PlannedUnit? Planned { get; init; }
+
+    /// <summary>How long the unit has been in the stage, in the run's time.</summary>
+    public TimeSpan InStage { get; init; }
+}

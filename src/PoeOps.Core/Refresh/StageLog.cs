@@ -25,6 +25,9 @@ internal sealed class StageLog
     /// <summary>How far the stage is; null where nobody said.</summary>
     public int? Percent { get; private set; }
 
+    /// <summary>How long the stage has gone on.</summary>
+    public TimeSpan InStage => _open ? _clock.Elapsed - _since : TimeSpan.Zero;
+
     /// <summary>When loads went dark, in time gone by: the start of Erase, or of the first stage after it that the device named; null where it named none.</summary>
     public TimeSpan? DarkSince { get; private set; }
 
