@@ -42,7 +42,7 @@ try {
         "== The $run run"
         $results = @(Invoke-PseRefresh -Plan $plan -ImageFolder $images -Journal $journal -Confirm:$false -ErrorAction SilentlyContinue -ErrorVariable wrong)
         $results | Format-Table Order, UnitId, Outcome, FirmwareNow, Loads, LoadsBack, Reason -AutoSize -Wrap
-        $wrong | ForEach-Object { "$($_.FullyQualifiedErrorId): $_" }
+        $wrong | ForEach-Object { "$($_.FullyQualifiedErrorId): $($_.Exception.Message)" }
 
         'What its journal says of the gates'' switch:'
         Get-PseJournal -Path $journal | Where-Object { $_.Unit -like 'quay-3*' -and $_.Kind -ne 'Progress' } | Format-Table Line, Kind, Text -AutoSize -Wrap

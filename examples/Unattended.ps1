@@ -133,7 +133,7 @@ try {
     "The journal is $journal."
 }
 catch {
-    "$($_.FullyQualifiedErrorId): $_"
+    "$($_.FullyQualifiedErrorId): $($_.Exception.Message)"
 
     # A journal with no new entry of a unit's beginning says that nothing was touched.
     if ($journal -and (Measure-Begun $journal) -gt $before) { exit 4 }

@@ -86,7 +86,33 @@ public abstract class LinkCommand : PoeCommand
             new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh, FollowsUnits ? null : TellOfNewSession, Stopped)
         {
             ClearText = ClearTextRuleOf(estate),
+            Heard = pump is not null && ShowsDebug ? line => SayDebug(line, pump) : null,
         };
+    }
+
+    // A link may say its last when the pipeline's thread takes no turns any more, or the pipeline was stopped.
+    private void SayDebug(string line, PipelinePump pump)
+    {
+        void Say()
+        {
+            try
+            {
+                WriteDebug(line);
+            }
+            catch (PipelineStoppedException exception)
+            {
+                _ = exception;
+            }
+        }
+
+        try
+        {
+            pump.Say(Say);
+        }
+        catch (OperationCanceledException exception)
+        {
+            _ = exception;
+        }
     }
 
     private T OnPipeline<T>(Switch place, PipelinePump? pump, Func<T> turn)

@@ -24,6 +24,11 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
     private protected bool ShowsProgress =>
         !IsSilent(MyInvocation.BoundParameters.TryGetValue("ProgressAction", out object? bound) ? bound : GetVariableValue("ProgressPreference"));
 
+    /// <summary>True where somebody wants to see the bytes that go over the links.</summary>
+    private protected bool ShowsDebug => MyInvocation.BoundParameters.TryGetValue("Debug", out object? bound)
+        ? ((SwitchParameter)bound).IsPresent
+        : !IsSilent(GetVariableValue("DebugPreference"));
+
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
     protected CancellationToken Stopped => _stop.Token;
 
@@ -59,6 +64,13 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
     /// <summary>Says more where it is wanted, with nothing in it that a terminal would act on.</summary>
     /// <param name="text">What to say.</param>
     protected new void WriteVerbose(string text) => base.WriteVerbose(PlainText.Of(text));
+
+    /// <summary>Says what only whoever looks for a fault wants to know, with nothing in it that a terminal would act on.</summary>
+    /// <param name="text">What to say.</param>
+    protected new void WriteDebug(string text) => base.WriteDebug(PlainText.Of(text));
+
+    /// <summary>Says which file was read, and what stands in it.</summary>
+    private protected void TellRead(string what, string path, string holds) => WriteVerbose($"Read {what} '{path}': {holds}.");
 
     /// <summary>Asks, or says under -WhatIf what would be done.</summary>
     /// <param name="target">What it is done to.</param>

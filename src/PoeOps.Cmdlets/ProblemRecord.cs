@@ -3,16 +3,25 @@ using System.Management.Automation;
 namespace PoeOps.Cmdlets;
 
 /// <summary>
-/// Turns a problem of the core into PowerShell's error record: the id is the problem's, and the message holds sentence and advice. There is no recommended
-/// action beside it: PowerShell 7 would print the advice a second time, and Windows PowerShell 5.1 prints the message alone.
+/// Turns a problem of the core into PowerShell's error record: the id is the problem's, and what to do about it is the recommended action. PowerShell 7
+/// prints that behind the message, which is the sentence alone there; Windows PowerShell 5.1 prints the message alone, so there it holds both. The
+/// exception's message has both everywhere.
 /// </summary>
 internal static class ProblemRecord
 {
+    // The engine is 3.0 in all of Windows PowerShell, and has PowerShell's own version since 6.
+    private static readonly bool PrintsAction = typeof(ErrorRecord).Assembly.GetName().Version.Major >= 7;
+
     /// <summary>Makes the record.</summary>
     /// <param name="problem">What is wrong.</param>
-    /// <param name="target">What it is about; the problem's own target or file where null.</param>
+    /// <param name="target">What it is about; the problem's own target or file where null, and its id where it has none.</param>
     public static ErrorRecord Of(Problem problem, object? target = null) =>
-        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), target is string text ? PlainText.Of(text) : target ?? problem.Target ?? problem.File);
+        new(new PoeOpsException(problem), problem.Id.ToString(), Category(problem.Id), Target(target) ?? problem.Target ?? problem.File ?? problem.Id.ToString())
+        {
+            ErrorDetails = new ErrorDetails(PrintsAction ? problem.WithoutAdvice() : problem.ToString()) { RecommendedAction = problem.Advice },
+        };
+
+    private static object? Target(object? target) => target is string text ? PlainText.Of(text) : target;
 
     private static ErrorCategory Category(ProblemId id) => id switch
     {

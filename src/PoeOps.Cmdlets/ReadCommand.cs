@@ -168,6 +168,11 @@ public abstract partial class ReadCommand : LinkCommand
                 "Compare with the names in the estate file."));
         }
 
+        if (selected.Count > 0)
+        {
+            WriteVerbose($"{selected.Count} of {estate.Switches.Count()} switches fit {wanted.Describe("switch")} and {sites.Describe("site")}.");
+        }
+
         return selected;
     }
 
@@ -176,6 +181,7 @@ public abstract partial class ReadCommand : LinkCommand
         EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
         DialectResult found = FindDialect(Dialect, estate);
         Dialect dialect = Demand(found.Dialect, found.Problems);
+        WriteVerbose($"Reading {_captures.Count} captures by the dialect '{dialect.Name}'.");
         foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
         {
             Stopped.ThrowIfCancellationRequested();
@@ -188,11 +194,18 @@ public abstract partial class ReadCommand : LinkCommand
     private EstateMap EstateAt(string path)
     {
         EstateResult result = EstateFile.Read(FilePath(path));
-        return Demand(result.Estate, result.Problems);
+        EstateMap estate = Demand(result.Estate, result.Problems);
+        TellRead("the estate", FilePath(path), $"{estate.Switches.Count()} switches at {estate.Sites.Count} sites");
+        return estate;
     }
 
     private bool Give(SwitchReading reading)
     {
+        if (reading.Controllers.Count > 0)
+        {
+            WriteVerbose($"{reading.Controllers[0].Switch}: {reading.Controllers.Count} units, {reading.Problems.Count} problems.");
+        }
+
         foreach (Controller controller in reading.Controllers)
         {
             Emit(controller);

@@ -65,7 +65,10 @@ public sealed record Problem(ProblemId Id, string Sentence, string Advice)
     }
 
     /// <summary>File, line and path in front of the sentence, or the target where no file is involved and the sentence does not name it; then the advice.</summary>
-    public override string ToString()
+    public override string ToString() => $"{WithoutAdvice()} {Advice}";
+
+    /// <summary>The same without the advice, for those who show that in a place of its own.</summary>
+    public string WithoutAdvice()
     {
         var text = new StringBuilder();
         if (File is not null)
@@ -88,7 +91,7 @@ public sealed record Problem(ProblemId Id, string Sentence, string Advice)
             text.Append(Target).Append(": ");
         }
 
-        return text.Append(Sentence).Append(' ').Append(Advice).ToString();
+        return text.Append(Sentence).ToString();
     }
 
     private static string? Plain(string? text) => text is null ? null : PlainText.Of(text);

@@ -116,7 +116,7 @@ Describe 'A file with a mistake' {
         $before = if ($null -ne $Make) { Listing $work }
         $result = Told $uses[$Cmdlet]
         Confirm-OneProblem $result $Id $Says
-        "$($result.Errors[0])" | Should -Match "^$([regex]::Escape($file))"
+        $result.Errors[0].Exception.Message | Should -Match "^$([regex]::Escape($file))"
         $result.Rows | Should -BeNullOrEmpty
         $result.Seconds | Should -BeLessThan 60
         @(Get-ChildItem -Force $work | Where-Object Name -ne "bad.$Kind.json") | Should -BeNullOrEmpty

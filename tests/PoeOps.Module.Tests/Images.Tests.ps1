@@ -172,7 +172,7 @@ Describe 'Images on a server' {
         }
         $heard.Rows | Should -Be $false
         $heard.Errors.FullyQualifiedErrorId | ForEach-Object { ($_ -split ',')[0] } | Should -Be 'SshModuleMissing', 'SshModuleMissing', 'ImageServerUnreadable'
-        "$($heard.Errors[0])" | Should -Be ('SSH to files.example.org port 22 needs the module Posh-SSH, version 3.0 or later and before 4.0, and it is not installed. ' +
+        $heard.Errors[0].Exception.Message | Should -Be ('SSH to files.example.org port 22 needs the module Posh-SSH, version 3.0 or later and before 4.0, and it is not installed. ' +
             "Install it with 'Install-Module Posh-SSH -MaximumVersion 3.999 -Scope CurrentUser'; for a jump host without internet, save it elsewhere with " +
             "'Save-Module Posh-SSH -MaximumVersion 3.999 -Path .' and copy the folder Posh-SSH into a folder of `$env:PSModulePath.")
         "$($heard.Errors[0].CategoryInfo.Category) $($heard.Errors[0].TargetObject)" | Should -Be 'NotInstalled sftp://files.example.org/images/'

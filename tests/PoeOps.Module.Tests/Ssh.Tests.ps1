@@ -57,7 +57,7 @@ Describe 'A host key' -Skip:([bool] $obstacle) {
         $from = @(Get-Content $server.Log).Count
         $told = Read-Hall $estate @{ Credential = $who; HostKeyPath = "$work/none.json" }
         Confirm-OneProblem $told 'HostKeyUnknown'
-        "$($told.Errors[0])" | Should -BeExactly ("hall-1: The host key of 127.0.0.1 port $byPassword is not known and was not accepted: ssh-ed25519 $($server.Fingerprint). " +
+        $told.Errors[0].Exception.Message | Should -BeExactly ("hall-1: The host key of 127.0.0.1 port $byPassword is not known and was not accepted: ssh-ed25519 $($server.Fingerprint). " +
             'Compare the fingerprint with the one that the switch shows at its console, then accept it when asked, or run once with -TrustNewHost.')
         $told.Errors[0].CategoryInfo.Category | Should -Be 'SecurityError'
         LogIns $from | Should -BeNullOrEmpty
@@ -109,7 +109,7 @@ Describe 'A host key' -Skip:([bool] $obstacle) {
             $told = Read-Hall $there @{ Credential = $who; HostKeyPath = $store; TrustNewHost = $true }
             Confirm-OneProblem $told 'HostKeyChanged'
             $name = @{ ecdsa = 'ecdsa-sha2-nistp256'; rsa = 'ssh-rsa'; ed25519 = 'ssh-ed25519' }[$Type]
-            "$($told.Errors[0])" | Should -BeExactly ("hall-1: The host key of 127.0.0.1 port $port has changed: ssh-ed25519 $($other.Fingerprint) was accepted, and the server shows $name $($new.Fingerprint). " +
+            $told.Errors[0].Exception.Message | Should -BeExactly ("hall-1: The host key of 127.0.0.1 port $port has changed: ssh-ed25519 $($other.Fingerprint) was accepted, and the server shows $name $($new.Fingerprint). " +
                 "Somebody may be between you and the switch. Only where you know why the key is new, compare its fingerprint at the switch's console and remove the old one with Remove-PseHostKey.")
             @(Get-Content $new.Log | Where-Object { $_ -match '^(Accepted|Failed) (password|publickey|keyboard-interactive)' }) | Should -BeNullOrEmpty
 

@@ -27,14 +27,16 @@ function Confirm-OneProblem($Result, [string] $Id, [string] $Says = '') {
     $record = $Result.Errors[0]
     $record.FullyQualifiedErrorId | Should -Match "^$Id,PoeOps\.Cmdlets\.Commands\.\w+Command$"
     $problem = $record.Exception.Problem
-    "$problem" | Should -Be "$record"
+    "$problem" | Should -Be $record.Exception.Message
+    "$problem" | Should -Be "$record $($problem.Advice)"
     "$problem" | Should -Not -Match '\p{Cc}'
     $problem.Sentence | Should -Match '\.$'
     $problem.Advice | Should -Match '^\p{Lu}.*\.$'
 
-    # Beside the message, PowerShell 7 would print a recommended action as well, and the advice would stand there twice.
-    $record.ErrorDetails | Should -BeNullOrEmpty
-    "$record" | Should -Match $Says
+    # PowerShell 7 prints the recommended action behind the message: so the advice stands there once.
+    $record.ErrorDetails.RecommendedAction | Should -Be $problem.Advice
+    $record.TargetObject | Should -Not -BeNullOrEmpty
+    $record.Exception.Message | Should -Match $Says
 }
 
 # Every file and folder beneath a folder, with its digest; a very large file with its size and the time of its last change.

@@ -118,6 +118,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
+        TellRead("the estate", plan.EstatePath, $"{map.Switches.Count()} switches at {map.Sites.Count} sites");
         _stop = new StopRequest(
             StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile), () => _watch?.Changed);
         if (IsWhatIf)
@@ -145,6 +146,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     {
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
+        TellRead("the plan", FilePath(Plan), $"{plan.Units.Count} units, and {plan.Obstacles.Count} that are not planned");
         _watch = new PlanWatch(FilePath(Plan));
         if (JournalResume.Unfinished(_journal) is { } unfinished)
         {
@@ -200,6 +202,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         }
 
         _shown?.EndUnit();
+        WriteVerbose($"{result.UnitId} ended {result.Outcome}: {result.Reason}");
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
         if (!well)

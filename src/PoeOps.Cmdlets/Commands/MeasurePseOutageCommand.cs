@@ -65,6 +65,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     {
         if (Journal.Length > 0)
         {
+            WriteVerbose($"Learning from {string.Join(", ", Journal.Select(path => $"'{path}'"))}.");
             _runs = JournalRuns.Of(Journal.SelectMany(FilePaths), WriteProblem, WriteWarning);
         }
 
@@ -72,6 +73,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         {
             BaselineResult result = BaselineFile.Read(FilePath(Baseline));
             _baseline = Demand(result.Baseline, result.Problems);
+            WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}'.");
         }
     }
 
@@ -100,7 +102,9 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         if (ParameterSetName == "Plan")
         {
             PlanResult result = PlanFile.Read(FilePath(Plan));
-            GivePlan(Demand(result.Plan, result.Problems));
+            Planning.Plan plan = Demand(result.Plan, result.Problems);
+            TellRead("the plan", FilePath(Plan), $"{plan.Units.Count} units, and {plan.Obstacles.Count} that are not planned");
+            GivePlan(plan);
         }
         else if (_rows.Count > 0)
         {

@@ -91,6 +91,7 @@ public sealed class TestPseDriftCommand : PoeCommand
         // Here it is the one on the line; later it is that of each object.
         _named = Dialect;
         BaselineResult result = BaselineFile.Read(FilePath(Baseline));
+        WriteVerbose($"Comparing with the baseline '{FilePath(Baseline)}'.");
         _baseline = Demand(result.Baseline, result.Problems);
     }
 
@@ -106,6 +107,7 @@ public sealed class TestPseDriftCommand : PoeCommand
         }
 
         Drift drift = dialect is { Dialect: null } ? Comparison.WithoutDialect(controller, dialect.Problems[0]) : Comparison.Compare(controller, _baseline!, dialect?.Dialect);
+        WriteVerbose($"{drift.UnitId}: {drift.Verdict}. {drift.Reason}");
         _drifted |= drift.Verdict != Verdict.Current;
         if (!Quiet)
         {

@@ -38,6 +38,9 @@ public sealed class SwitchLinks
     /// <summary>Says whether a switch may be reached in clear.</summary>
     public required ClearTextRule ClearText { get; init; }
 
+    /// <summary>Told each line of the dialogues as a transcript has it, secrets struck out, with the switch's name in front; null where nobody listens. Called on any thread.</summary>
+    public Action<string>? Heard { get; init; }
+
     /// <summary>The dialect of a switch.</summary>
     /// <exception cref="PoeOpsException">It cannot be found or read.</exception>
     public Dialect DialectOf(Switch place)
@@ -99,6 +102,10 @@ public sealed class SwitchLinks
         }
     }
 
-    private Transcript? NewTranscript(Switch place, LogInSecrets secrets) =>
-        _transcriptFolder is null ? null : Transcript.Create(_transcriptFolder, place.Name, secrets, _clock);
+    private Transcript? NewTranscript(Switch place, LogInSecrets secrets)
+    {
+        Action<string>? heard = Heard is { } told ? line => told($"{place.Name} {line}") : null;
+        return _transcriptFolder is not null ? Transcript.Create(_transcriptFolder, place.Name, secrets, _clock, heard)
+            : heard is not null ? Transcript.Unwritten(secrets, _clock, heard) : null;
+    }
 }

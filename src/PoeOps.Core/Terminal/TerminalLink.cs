@@ -211,7 +211,7 @@ public sealed class TerminalLink : IUnitLink
         Transcript? Begin()
         {
             _transcript = transcripts();
-            TranscriptPath = _transcript?.Path ?? TranscriptPath;
+            TranscriptPath = _transcript is { Path.Length: > 0 } kept ? kept.Path : TranscriptPath;
             return _transcript;
         }
 

@@ -14,7 +14,8 @@ public sealed class Transcript : IDisposable
     // In Latin-1 each byte is a character.
     private static readonly Encoding Latin = Encoding.GetEncoding("iso-8859-1");
 
-    private readonly FileStream _file;
+    private readonly FileStream? _file;
+    private readonly Action<string>? _heard;
     private readonly Clock _clock;
     private readonly object _gate = new();
     private readonly LogInSecrets _secrets;
@@ -22,9 +23,10 @@ public sealed class Transcript : IDisposable
     private SaidText _said;
     private bool _closed;
 
-    private Transcript(FileStream file, string path, LogInSecrets secrets, Clock clock)
+    private Transcript(FileStream? file, string path, LogInSecrets secrets, Clock clock, Action<string>? heard)
     {
         _file = file;
+        _heard = heard;
         _clock = clock;
         _secrets = secrets;
         Path = path;
@@ -32,7 +34,7 @@ public sealed class Transcript : IDisposable
         _said = new SaidText(_sent, secrets.FinderInBytes(isLogIn: true, Encoding.UTF8));
     }
 
-    /// <summary>The file.</summary>
+    /// <summary>The file; empty where none is written.</summary>
     public string Path { get; }
 
     /// <summary>Why nothing more is written, or null. A refresh that is under way is not given up because a disk is full.</summary>
@@ -43,8 +45,9 @@ public sealed class Transcript : IDisposable
     /// <param name="switchName">The switch, which names the file.</param>
     /// <param name="secrets">What must not stand in it.</param>
     /// <param name="clock">Gives the times.</param>
+    /// <param name="heard">Told each line as it is written, on whatever thread brings it; null where nobody listens.</param>
     /// <exception cref="PoeOpsException">The file cannot be written (<see cref="ProblemId.FileNotWritable"/>).</exception>
-    public static Transcript Create(string folder, string switchName, LogInSecrets secrets, Clock clock)
+    public static Transcript Create(string folder, string switchName, LogInSecrets secrets, Clock clock, Action<string>? heard = null)
     {
         string safe = string.Concat(switchName.Select(c => char.IsLetterOrDigit(c) || c is '-' or '_' or '.' ? c : '_'));
         string stamp = clock.UtcNow.ToString("yyyyMMdd'T'HHmmss", CultureInfo.InvariantCulture);
@@ -55,7 +58,7 @@ public sealed class Transcript : IDisposable
                 string path = System.IO.Path.Combine(folder, $"{safe}.{stamp}.{number.ToString(CultureInfo.InvariantCulture)}.transcript.txt");
                 if (!File.Exists(path))
                 {
-                    return new Transcript(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read), path, secrets, clock);
+                    return new Transcript(new FileStream(path, FileMode.CreateNew, FileAccess.Write, FileShare.Read), path, secrets, clock, heard);
                 }
             }
         }
@@ -64,6 +67,12 @@ public sealed class Transcript : IDisposable
             throw new PoeOpsException(NotWritable(folder, $"No transcript can be written in '{folder}'", exception), exception);
         }
     }
+
+    /// <summary>Begins a transcript that is told and written nowhere.</summary>
+    /// <param name="secrets">What must not stand in it.</param>
+    /// <param name="clock">Gives the times.</param>
+    /// <param name="heard">Told each line, on whatever thread brings it.</param>
+    public static Transcript Unwritten(LogInSecrets secrets, Clock clock, Action<string> heard) => new(null, string.Empty, secrets, clock, heard);
 
     /// <summary>Writes down what the device said.</summary>
     public void Said(byte[] bytes, int count)
@@ -117,19 +126,26 @@ public sealed class Transcript : IDisposable
             {
                 Line('<', _said.End());
                 _closed = true;
-                _file.Dispose();
+                _file?.Dispose();
             }
         }
     }
 
     private void Line(char direction, string text)
     {
-        if (text.Length == 0 || _closed || Lost is not null)
+        if (text.Length == 0 || _closed)
         {
             return;
         }
 
-        byte[] line = Encoding.ASCII.GetBytes(TranscriptText.Line(_clock.UtcNow, direction, TranscriptText.Escape(Latin.GetBytes(text))) + "\n");
+        string shown = TranscriptText.Line(_clock.UtcNow, direction, TranscriptText.Escape(Latin.GetBytes(text)));
+        _heard?.Invoke(shown);
+        if (_file is null || Lost is not null)
+        {
+            return;
+        }
+
+        byte[] line = Encoding.ASCII.GetBytes(shown + "\n");
         try
         {
             _file.Write(line, 0, line.Length);
