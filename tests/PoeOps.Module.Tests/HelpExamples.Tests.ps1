@@ -39,8 +39,9 @@ BeforeDiscovery {
             }
         })
 
-    # The steps of a topic: the files that it shows, and what is typed with what comes out. about_PoeOps_Dialects has a file of its own, Topic.Tests.ps1.
-    $topics = @(foreach ($file in Get-ChildItem "$PSScriptRoot/../../module/en-US/about_*.help.txt" | Where-Object Name -NE about_PoeOps_Dialects.help.txt) {
+    # The steps of a topic: the files that it shows, and what is typed with what comes out. about_PoeOps_Dialects and about_PoeOps_Windows have files of their own, Topic.Tests.ps1
+    # and WindowList.Tests.ps1.
+    $topics = @(foreach ($file in Get-ChildItem "$PSScriptRoot/../../module/en-US/about_*.help.txt" | Where-Object Name -NotIn about_PoeOps_Dialects.help.txt, about_PoeOps_Windows.help.txt) {
             $lines = Get-Content $file
             $steps = @(for ($at = 0; $at -lt $lines.Count; $at++) {
                     if ($lines[$at] -match '^    ----- (?!end of)(?<file>\S+)$') {
