@@ -222,7 +222,7 @@ Describe 'Start-PseImageServer' {
     It 'says what to do when its port is taken' {
         $server = Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port 0
         $wrong = { Start-PseImageServer "$images/kelp-2.0.4.img" -Client 127.0.0.1 -Port $server.Port } | Should -Throw -PassThru -ErrorId 'TftpCannotListen,PoeOps.Cmdlets.Commands.StartPseImageServerCommand'
-        "$wrong" | Should -BeLike "The file server cannot listen at 127.0.0.1:$($server.Port): *. Another file server runs on that port: stop it, or choose another port."
+        $wrong.Exception.Message | Should -BeLike "The file server cannot listen at 127.0.0.1:$($server.Port): *. Another file server runs on that port: stop it, or choose another port."
     }
 
     It 'serves over IPv6 as well' {

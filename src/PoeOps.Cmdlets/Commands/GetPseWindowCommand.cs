@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Cmdlets.Completion;
 using PoeOps.Calendar;
 using PoeOps.Estate;
 
@@ -33,6 +34,7 @@ public sealed class GetPseWindowCommand : PoeCommand
 
     /// <summary>The sites, by name; wildcards are allowed. All sites where not given.</summary>
     [Parameter(Position = 1)]
+    [ArgumentCompleter(typeof(SitePatternCompleter))]
     public string[] Site { get; set; } = [];
 
     /// <summary>Windows that are open at this time or open after it; local time of this machine unless it says otherwise. Now, by the estate's clock, where not given.</summary>
