@@ -32,7 +32,7 @@ public static class OverrunRisk
     public static IReadOnlyList<WindowRisk> Of(Plan plan)
     {
         StageDraws draws = new(Draws);
-        return [.. PlannedWindow.Of(plan).Select(window => Of(window, draws))];
+        return PlannedWindow.Of(plan).Select(window => Of(window, draws)).ToList();
     }
 
     /// <summary>Says why a confidence cannot be.</summary>
