@@ -26,7 +26,6 @@ Describe 'An error on the screen' {
         $shown = Shown $record
         [regex]::Matches($shown, 'does not exist\.').Count | Should -Be 1
         [regex]::Matches($shown, 'Check the path and where it starts from\.').Count | Should -Be 1
-        $shown | Should -Not -Match 'Recommendation'
         $record.Exception.Message | Should -Be "$work/none.json: The file '$work/none.json' does not exist. Check the path and where it starts from."
     }
 

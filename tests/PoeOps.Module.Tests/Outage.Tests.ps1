@@ -102,7 +102,7 @@ Describe 'Measure-PseOutage and a list of ports' {
         $read = Get-PseController -Capture "$root/examples/captures/kelpline/cold-1.txt" -Dialect kelpline
         @(Measure-Rows $read).UnitId | ForEach-Object { "$_" } | Should -Be @($read.UnitId | ForEach-Object { "$_" })
         Measure-Rows ([pscustomobject]@{ 'Switch;Unit;Port' = 'a;1;1' }) | Should -BeNullOrEmpty
-        "$wrong" | Should -BeLike "*read the file with -Delimiter ';'.*"
+        "$($wrong.Exception.Message)" | Should -BeLike "*read the file with -Delimiter ';'.*"
         Measure-Rows ([pscustomobject]@{ Switch = 'a'; Unit = 1 }) | Should -BeNullOrEmpty
         $wrong.FullyQualifiedErrorId | Should -Be 'PortRowUnreadable,PoeOps.Cmdlets.Commands.MeasurePseOutageCommand'
     }

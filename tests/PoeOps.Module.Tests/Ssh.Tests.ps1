@@ -245,7 +245,7 @@ $Before
 `$who = [pscredential]::new('x', (ConvertTo-SecureString 'y' -AsPlainText -Force))
 Get-PseController -Estate '$estate' -Switch hall-1 -Credential `$who -HostKeyPath '$work/elsewhere.json' -ErrorAction SilentlyContinue -ErrorVariable told
 "`$(`$told[0].FullyQualifiedErrorId) `$(`$told[0].CategoryInfo.Category)"
-"`$(`$told[0])"
+"`$(`$told[0].Exception.Message)"
 "@
             $arguments = @(if ($nightsStart) { $nightsStart }) + @('-NoProfile', '-NonInteractive', '-File', $file)
             @(& $nightsPwsh @arguments)
