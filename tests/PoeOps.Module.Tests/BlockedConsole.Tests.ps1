@@ -39,7 +39,7 @@ public sealed class HangingInterface : PSHostUserInterface
     public override PSHostRawUserInterface RawUI { get { return null; } }
     public override void WriteProgress(long sourceId, ProgressRecord record)
     {
-        if (record.CurrentOperation != null && record.CurrentOperation.StartsWith("Transfer"))
+        if (record.StatusDescription != null && record.StatusDescription.Contains(" Transfer"))
         {
             Hangs.Set();
             LetGo.WaitOne();

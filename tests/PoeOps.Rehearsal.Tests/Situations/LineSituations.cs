@@ -41,7 +41,7 @@ public sealed class PromptChangedAfterResetAndSettingsToPutBack() : Situation(St
 
 public sealed class LogInRefused() : Situation(StageOutcome.Refused, 600, "mole-1:LogIn:Refused");
 
-public sealed class LogInRefusedAfterwards() : Situation(StageOutcome.Uncertain, 600, "mole-1:LogIn:Refused:2-", "mole-1/1:Reset:LinkLost");
+public sealed class LogInRefusedAfterwards() : Situation(StageOutcome.Uncertain, 60, "mole-1:LogIn:Refused:2-", "mole-1/1:Reset:LinkLost");
 
 public sealed class PasswordPromptTwice() : Situation(StageOutcome.Refused, 600, "mole-1:LogIn:PasswordTwice");
 
@@ -49,4 +49,4 @@ public sealed class SecondOperatorAtWork() : Situation(StageOutcome.Refused, 600
 
 public sealed class SecondOperatorComesBeforeTheCommand() : Situation(StageOutcome.Done, 60, "mole-1/1:Unit:Busy:2");
 
-public sealed class SecondOperatorAtWorkForAWhile() : Situation(StageOutcome.Done, 600, "mole-1/1:Unit:Busy:1-4");
+public sealed class SecondOperatorAtWorkForAWhile() : Situation(StageOutcome.Done, 60, "mole-1/1:Unit:Busy:1-4");
