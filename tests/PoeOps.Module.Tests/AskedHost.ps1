@@ -53,7 +53,7 @@ public sealed class AskedInterface : PSHostUserInterface
     public override void WriteDebugLine(string message) { }
     public override void WriteProgress(long sourceId, ProgressRecord record)
     {
-        if (HangsAt != null && record.CurrentOperation != null && record.CurrentOperation.StartsWith(HangsAt))
+        if (HangsAt != null && record.StatusDescription != null && record.StatusDescription.Contains(" " + HangsAt))
         {
             Hangs.Set();
             LetGo.WaitOne();
