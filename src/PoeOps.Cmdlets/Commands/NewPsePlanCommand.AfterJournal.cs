@@ -23,9 +23,9 @@ public sealed partial class NewPsePlanCommand
     // Fresh readings take the place of what the plan knew; units that the plan did not have come in beside.
     private PlanOptions LeftOver()
     {
-        _estate ??= EstateOfJournal();
-        ReplanResult result = JournalReplan.Find(FilePath(AfterJournal), ApprovedPlan is null ? null : FilePath(ApprovedPlan), _estate, Options());
+        ReplanResult result = JournalReplan.Find(FilePath(AfterJournal), ApprovedPlan is null ? null : FilePath(ApprovedPlan), _estate, Options);
         double approved = Demand(result.Plan, result.Problems).Units.Select(unit => unit.ReserveSeconds).DefaultIfEmpty(Reserve.TotalSeconds).Max();
+        _estate = result.Estate;
         HashSet<UnitId> read = [.. _outages.Select(outage => outage.UnitId)];
         _outages.AddRange(result.Left.Where(unit => !read.Contains(unit.UnitId)));
         return result.Options with
@@ -34,12 +34,5 @@ public sealed partial class NewPsePlanCommand
             Reserve = Confidence is { } confidence ? ReserveFor(_outages, confidence) : MyInvocation.BoundParameters.ContainsKey(nameof(Reserve)) ? Reserve : TimeSpan.FromSeconds(approved),
             Obstacles = [.. result.NotWell.Where(one => !read.Contains(one.UnitId))],
         };
-    }
-
-    private EstateMap EstateOfJournal()
-    {
-        ResumeResult found = JournalResume.Find(FilePath(AfterJournal), ApprovedPlan is null ? null : FilePath(ApprovedPlan));
-        EstateResult result = EstateFile.Read(Demand(found.Plan, found.Problems).EstatePath);
-        return Demand(result.Estate, result.Problems);
     }
 }

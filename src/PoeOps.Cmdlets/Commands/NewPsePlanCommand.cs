@@ -141,7 +141,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     protected override void EndProcessing()
     {
         string path = FilePath(Path);
-        PlanOptions options = ParameterSetName == "AfterJournal" ? Run(LeftOver) : Run(Options);
+        PlanOptions options = ParameterSetName == "AfterJournal" ? Run(LeftOver) : Run(() => Options(_estate!));
         Plan plan = Run(() => Planner.Plan(_outages, _estate!, options));
         Problem? wrong = PlanFile.Check(plan, path, Force);
         if (wrong is not null && !IsWhatIf)
@@ -192,9 +192,9 @@ public sealed partial class NewPsePlanCommand : PoeCommand
         return reserve;
     }
 
-    private PlanOptions Options()
+    private PlanOptions Options(EstateMap estate)
     {
-        DateTime now = _estate!.Clock().UtcNow;
+        DateTime now = estate.Clock().UtcNow;
         return new PlanOptions
         {
             CreatedUtc = now,

@@ -8,11 +8,12 @@ namespace PoeOps.Journal;
 
 /// <summary>What is left of a plan after its runs, for the plan that comes after it.</summary>
 /// <param name="Plan">The plan that was run; null where there are problems.</param>
+/// <param name="Estate">The estate that is planned for; null where there are problems.</param>
 /// <param name="Left">The units that have images left, as that plan approved them.</param>
 /// <param name="Options">What the next plan takes over: acceptances, pilots that are through, windows to keep, lanes and soak.</param>
 /// <param name="NotWell">Units that are not planned again by the journal alone, because of how they ended.</param>
 /// <param name="Problems">Why nothing can be planned after the journal.</param>
-public sealed record ReplanResult(Plan? Plan, IReadOnlyList<Outage> Left, PlanOptions Options, IReadOnlyList<Obstacle> NotWell, IReadOnlyList<Problem> Problems);
+public sealed record ReplanResult(Plan? Plan, EstateMap? Estate, IReadOnlyList<Outage> Left, PlanOptions Options, IReadOnlyList<Obstacle> NotWell, IReadOnlyList<Problem> Problems);
 
 /// <summary>Takes from a journal what is left of its plan.</summary>
 public static class JournalReplan
@@ -21,14 +22,14 @@ public static class JournalReplan
     /// <param name="path">The journal; its last line may be torn.</param>
     /// <param name="planPath">Where the plan lies now; null where the journal says.</param>
     /// <param name="estate">The estate, for what it says of units; null for that of the plan.</param>
-    /// <param name="options">Options to start from; <see cref="PlanOptions.FromUtc"/> says which windows can still be kept.</param>
+    /// <param name="options">Gives, for the estate, options to start from; <see cref="PlanOptions.FromUtc"/> says which windows can still be kept.</param>
     /// <returns>What is left, or the problems of <see cref="JournalResume.Find"/>, or of the plan's estate.</returns>
-    public static ReplanResult Find(string path, string? planPath, EstateMap? estate, PlanOptions options)
+    public static ReplanResult Find(string path, string? planPath, EstateMap? estate, Func<EstateMap, PlanOptions> options)
     {
         ResumeResult found = JournalResume.Find(path, planPath);
         if (found.Plan is not { } plan)
         {
-            return new ReplanResult(null, [], options, [], found.Problems);
+            return None(found.Problems);
         }
 
         if (estate is null)
@@ -36,13 +37,13 @@ public static class JournalReplan
             EstateResult read = EstateFile.Read(plan.EstatePath);
             if (read.Estate is null)
             {
-                return new ReplanResult(null, [], options, [], read.Problems);
+                return None(read.Problems);
             }
 
             estate = read.Estate;
         }
 
-        return Of(plan, JournalResume.Past(JournalReplay.Read(path), plan.Fingerprint), estate, options);
+        return Of(plan, JournalResume.Past(JournalReplay.Read(path), plan.Fingerprint), estate, options(estate));
     }
 
     /// <summary>What is left of a plan, by what its runs left in their record.</summary>
@@ -66,8 +67,10 @@ public static class JournalReplan
             }
         }
 
-        return new ReplanResult(plan, left, Taken(plan, PastOf, options) with { Keep = keep }, notWell, []);
+        return new ReplanResult(plan, estate, left, Taken(plan, PastOf, options) with { Keep = keep }, notWell, []);
     }
+
+    private static ReplanResult None(IReadOnlyList<Problem> problems) => new(null, null, [], new PlanOptions(), [], problems);
 
     // What somebody accepted in the plan that was approved holds in the one that takes its place.
     private static PlanOptions Taken(Plan plan, Func<PlannedUnit, UnitPast?> past, PlanOptions options) => options with
