@@ -88,7 +88,7 @@ internal static class CurvePicture
         IEnumerable<IReadOnlyList<string>> rows = curve.Planned
             .Select(step => (IReadOnlyList<string>)[step.Port, ReportText.Of((decimal?)step.Watts), ReportText.Of((double?)step.Seconds), ReportText.Of((decimal?)step.SumWatts), Of(real, step.Port, one => ReportText.Of((double?)one.Seconds)), Of(real, step.Port, one => ReportText.Of((decimal?)one.SumWatts))])
             .Concat(curve.Real.Where(step => !planned.Contains(step.Port)).Select(step => (IReadOnlyList<string>)[step.Port, ReportText.Of((decimal?)step.Watts), ReportText.Nothing, ReportText.Nothing, ReportText.Of((double?)step.Seconds), ReportText.Of((decimal?)step.SumWatts)]));
-        TableWriter.Bare(page, $"Restart of {ReportText.Clip(curve.UnitId, 80)}, load by load", ReportTable.Of("Port", "#W", "#Planned s", "#Sum W", "#Real s", "#Real sum W"), rows);
+        TableWriter.Bare(page, $"Restart of {ReportText.Clip(curve.UnitId, 80)}, load by load", ReportTable.Of("Port", "#W", "#Planned s", "#Sum W", "#Real s", "#Real sum W"), [.. rows]);
     }
 
     private static string Of(Dictionary<string, CurveStep> steps, string port, Func<CurveStep, string> text) => steps.TryGetValue(port, out CurveStep? step) ? text(step) : ReportText.Nothing;

@@ -11,7 +11,7 @@ public static class ReportHtml
     private const int MostLoads = 800;
     private const int MostSmall = 500;
     private const int MostRestarts = 1000;
-        private const int MostCurves = 24;
+    private const int MostCurves = 24;
     private const int MostBars = 160;
 
     /// <summary>Makes the page.</summary>

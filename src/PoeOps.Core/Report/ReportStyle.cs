@@ -7,7 +7,7 @@ namespace PoeOps.Report;
 internal static class ReportStyle
 {
     /// <summary>The style sheet.</summary>
-    public static string Sheet { get; } = (Body + Pictures + Narrow + Night + Paper).Replace("\r\n", "\n");
+    public static string Sheet { get; } = (Body + Pictures + Narrow + Screen + Paper).Replace("\r\n", "\n");
 
     private const string Body = """
 
@@ -89,8 +89,10 @@ internal static class ReportStyle
         }
         """;
 
-    private const string Night = """
+    // Long tables are laid out when they are near: with all at once, a night of thousands of units takes seconds to open.
+    private const string Screen = """
 
+        @media screen { .long { content-visibility: auto; contain-intrinsic-size: auto 100rem; } }
         @media screen and (prefers-color-scheme: dark) {
           :root { --ink: #eceae4; --ground: #1a1a1c; --line: #8d8a82; --mid: #5c5a54; --link: #9ecbff; --calm: #1d3a1e; --stir: #46301a; }
         }

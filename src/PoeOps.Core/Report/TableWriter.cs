@@ -5,6 +5,9 @@ internal static class TableWriter
 {
     private const int MostRows = 5000;
 
+    // From here on a browser draws the rows when they come near the screen.
+    private const int Long = 100;
+
     private static readonly HashSet<string> BadStates = new(StringComparer.Ordinal)
     {
         "STILL DARK", "NOT KNOWN", "NO", "Not planned", ReportText.Of(UnitState.Failed), ReportText.Of(UnitState.Uncertain), ReportText.Of(UnitState.Degraded), ReportText.Of(UnitState.Refused), ReportText.Of(UnitState.Open), ReportText.Of(UnitState.Detached),
@@ -35,7 +38,7 @@ internal static class TableWriter
             return;
         }
 
-        Bare(page, table.Caption, table.Columns, table.Rows.Take(most));
+        Bare(page, table.Caption, table.Columns, [.. table.Rows.Take(most)]);
         if (table.Rows.Count > most)
         {
             page.Element("p", $"{ReportText.Count(table.Rows.Count - most, "row")} more {(table.Rows.Count - most == 1 ? "is" : "are")} not listed here; the report as Markdown or Json has all.");
@@ -43,9 +46,9 @@ internal static class TableWriter
     }
 
     /// <summary>Writes a table in a region of its own, which scrolls by itself where it is wider than the screen.</summary>
-    public static void Bare(PageWriter page, string caption, IReadOnlyList<ReportColumn> columns, IEnumerable<IReadOnlyList<string>> rows)
+    public static void Bare(PageWriter page, string caption, IReadOnlyList<ReportColumn> columns, IReadOnlyList<IReadOnlyList<string>> rows)
     {
-        page.Open("div", ("class", "wide"), ("tabindex", "0"), ("role", "region"), ("aria-label", caption));
+        page.Open("div", ("class", rows.Count > Long ? "wide long" : "wide"), ("tabindex", "0"), ("role", "region"), ("aria-label", caption));
         page.Open("table");
         page.Element("caption", caption);
         page.Open("thead");
