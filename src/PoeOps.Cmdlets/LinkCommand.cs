@@ -86,9 +86,12 @@ public abstract class LinkCommand : PoeCommand
             new DialectFinder(estate).Find, secrets.Of, estate?.Clock() ?? SystemClock.Instance, transcripts, OpenSsh, FollowsUnits ? null : TellOfNewSession, Stopped)
         {
             ClearText = ClearTextRuleOf(estate),
-            Heard = pump is not null && ShowsDebug ? line => SayDebug(line, pump) : null,
+            Heard = pump is null ? null : HeardBy(pump),
         };
     }
+
+    /// <summary>Takes what goes over a link to the debug stream; null where nobody wants to see it.</summary>
+    private protected Action<string>? HeardBy(PipelinePump pump) => ShowsDebug ? line => SayDebug(line, pump) : null;
 
     // A link may say its last when the pipeline's thread takes no turns any more, or the pipeline was stopped.
     private void SayDebug(string line, PipelinePump pump)

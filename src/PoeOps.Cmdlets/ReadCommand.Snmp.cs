@@ -79,8 +79,8 @@ public abstract partial class ReadCommand
         }
 
         SnmpAccess access = Access(null);
-        List<SnmpPlace> places = [.. Address.Select(PlaceOf).Where(place => place is not null).Select(place => place!)];
         using PipelinePump pump = new();
+        List<SnmpPlace> places = [.. Address.Select(PlaceOf).Where(place => place is not null).Select(place => place! with { Context = place!.Context with { Heard = HeardBy(pump) } })];
         GiveEach(SnmpSweep.Read(places, access, ThrottleLimit ?? SnmpAtOnce, null, Stopped).Select(one => new SwitchReading(one.Controllers, one.Problems)), pump);
     }
 

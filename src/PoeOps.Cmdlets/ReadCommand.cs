@@ -136,8 +136,8 @@ public abstract partial class ReadCommand : LinkCommand
             WriteWarning(warning);
         }
 
-        SnmpAsking? snmp = places.Any(WantsSnmp) ? new SnmpAsking(Access(estate), WantsSnmp, WantsConsole) : null;
         using PipelinePump pump = new();
+        SnmpAsking? snmp = places.Any(WantsSnmp) ? new SnmpAsking(Access(estate), WantsSnmp, WantsConsole) { Heard = HeardBy(pump) } : null;
         var reading = new EstateReading(estate, Links(estate, transcripts: null, pump)) { Snmp = snmp };
         void Begin(Switch place) => pump.Say(() => WriteVerbose($"Reading {place.Name} at {place.Address}{Ways(place)}."));
         int most = ThrottleLimit ?? (places.Any(WantsConsole) ? 1 : SnmpAtOnce);

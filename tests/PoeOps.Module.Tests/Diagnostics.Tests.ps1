@@ -72,6 +72,35 @@ Describe '-Debug' {
         $hidden.IsMatch($text) | Should -BeFalse
     }
 
+    It 'shows what is saved as a capture, with the log-in and without its secrets' {
+        $DebugPreference = 'Continue'
+        $told = (Streams { Save-PseCapture -Estate $rehearsal.EstatePath -Switch hall-2 -Send 'list sockets A' -Path "$work/saved" }).Debug
+        $told | Where-Object { $_ -notmatch '^hall-2 \d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z [<>] ' } | Should -BeNullOrEmpty
+        @($told | Where-Object { $_ -match "> list sockets A\\r\\n$" }).Count | Should -Be 1
+        $text = $told -join "`n"
+        $text | Should -Match '\[secret\]'
+        $text | Should -Not -Match ([regex]::Escape($rehearsal.Password))
+    }
+
+    It 'shows what is asked and answered by SNMP, and no community (<Way>)' -ForEach @(@{ Way = 'user of the rehearsal' }, @{ Way = 'community' }, @{ Way = 'address' }) {
+        $DebugPreference = 'Continue'
+        $place = $rehearsal.Switches | Where-Object Name -EQ 'quay-1'
+        $told = switch ($Way) {
+            'community' { Streams { Get-PseController -Estate $rehearsal.EstatePath -Switch quay-1 -Link Snmp -Community $rehearsal.Community } }
+            'address' { Streams { Get-PseController -Address "127.0.0.1:$($place.SnmpPort)" -Community $rehearsal.Community } }
+            default { Streams { Get-PseController -Estate $rehearsal.EstatePath -Switch quay-1 -Link Snmp } }
+        }
+        $name = if ($Way -eq 'address') { '127\.0\.0\.1' } else { 'quay-1' }
+        $told.Debug.Count | Should -BeGreaterThan 10
+        $told.Debug | Where-Object { $_ -notmatch "^$name \d{4}-\d\d-\d\dT\d\d:\d\d:\d\d\.\d{3}Z [<>] \d+ octets, " } | Should -BeNullOrEmpty
+
+        # The nominal power of the first group (RFC 3621, pethMainPsePower), asked for and answered.
+        @($told.Debug | Where-Object { $_ -match ' > \d+ octets, GetBulkRequest, \d+ after each: .*1\.3\.6\.1\.2\.1\.105\.1\.3\.1\.1\.2' }).Count | Should -BeGreaterThan 0
+        $watts = ($told.Rows | Select-Object -First 1).BudgetWatts
+        @($told.Debug | Where-Object { $_ -match " < \d+ octets, Response: .*1\.3\.6\.1\.2\.1\.105\.1\.3\.1\.1\.2\.\d+ = Gauge32 $watts\b" }).Count | Should -BeGreaterThan 0
+        ($told.Debug -join "`n") | Should -Not -Match ([regex]::Escape($rehearsal.Community))
+    }
+
     It 'says nothing where nobody asks' {
         $told = Streams { Get-PseController -Estate $rehearsal.EstatePath -Switch hall-2 }
         @($told.Debug) + @($told.Verbose) | Should -BeNullOrEmpty

@@ -129,7 +129,8 @@ public sealed class SavePseCaptureCommand : LinkCommand
         LogInSecrets secrets = Run(() => Secrets(estate).Of(place)) ?? LogInSecrets.None;
         Dialect dialect = Prompt.Length > 0 ? Run(() => Plain().ToDialect()) : DialectAt(estate, Dialect ?? place.Dialect);
         string folder = FilePath(Path);
-        CaptureSaving saving = Run(() => new CaptureSaving(dialect, Switch ?? place.Name, secrets, Send, folder, Force));
+        using PipelinePump pump = new();
+        CaptureSaving saving = Run(() => new CaptureSaving(dialect, Switch ?? place.Name, secrets, Send, folder, Force) { Heard = HeardBy(pump) });
         Problem? wrong = saving.Check();
         if (wrong is not null && !IsWhatIf)
         {
@@ -143,7 +144,7 @@ public sealed class SavePseCaptureCommand : LinkCommand
                 WriteWarning(warning);
             }
 
-            Save(saving, place, Links(estate, transcripts: null), estate?.Clock() ?? SystemClock.Instance);
+            Save(saving, place, estate, pump);
         }
         else if (wrong is not null)
         {
@@ -151,19 +152,27 @@ public sealed class SavePseCaptureCommand : LinkCommand
         }
     }
 
-    private void Save(CaptureSaving saving, Switch place, SwitchLinks links, Clock clock)
+    private void Save(CaptureSaving saving, Switch place, EstateMap? estate, PipelinePump pump)
     {
-        using (IEnumerator<SavedCapture> answers = saving.Run(() => links.Connect(place), clock, times: null, problem => WriteProblem(problem), Stopped).GetEnumerator())
+        Clock clock = estate?.Clock() ?? SystemClock.Instance;
+        SwitchLinks links = Links(estate, transcripts: null, pump);
+        _ = Run(() => pump.Run(() =>
         {
-            while (Run(answers.MoveNext))
+            foreach (SavedCapture answer in saving.Run(() => links.Connect(place), clock, times: null, problem => Turn(pump, () => WriteProblem(problem)), Stopped))
             {
-                WriteObject(answers.Current);
-                Stopped.ThrowIfCancellationRequested();
+                Turn(pump, () => WriteObject(answer));
             }
-        }
 
+            return true;
+        }));
         SweepSsh();
     }
+
+    private static void Turn(PipelinePump pump, Action turn) => _ = pump.OnPipeline(() =>
+    {
+        turn();
+        return true;
+    });
 
     private PlainConsole Plain() => new() { Prompts = Prompt, UserPrompt = UserPrompt, PasswordPrompt = PasswordPrompt, Pager = Pager, LineEnd = LineEnds[LineEnd], Encoding = Encoding };
 

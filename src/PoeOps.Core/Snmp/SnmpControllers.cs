@@ -20,6 +20,9 @@ public sealed record SnmpContext
 
     /// <summary>The ifIndex of PSE ports that nothing else tells, by unit and port with a slash between, such as <c>1/17</c>.</summary>
     public IReadOnlyDictionary<string, uint> Interfaces { get; init; } = new Dictionary<string, uint>();
+
+    /// <summary>Told what is asked and answered, a line for each datagram with the switch in front, on whatever thread asks; null where nobody listens.</summary>
+    public Action<string>? Heard { get; init; }
 }
 
 /// <summary>What an agent gave: its controllers with their ports, and everything that could not be read.</summary>

@@ -32,7 +32,7 @@ public static class SnmpReader
         List<Problem> problems = [];
         SnmpRows? rows = Try(context, problems, () =>
         {
-            using var session = new SnmpSession(agent, access, times, cancel);
+            using var session = new SnmpSession(agent, access, times, cancel) { Heard = context.Heard is { } told ? line => told($"{context.Switch} {line}") : null };
             return Walk(session, problems);
         });
         if (rows is null)

@@ -39,6 +39,9 @@ public sealed class SnmpSession : IDisposable
     /// <summary>The version of the messages.</summary>
     public SnmpVersion Version => _speech.Version;
 
+    /// <summary>Told each datagram as a line (time, direction, octets, names and values, no secrets) on the thread that asks; null where nobody listens.</summary>
+    public Action<string>? Heard { get; init; }
+
     /// <summary>How many requests were sent, also those that were sent again.</summary>
     public int Sent { get; private set; }
 
@@ -75,7 +78,7 @@ public sealed class SnmpSession : IDisposable
         for (int attempt = 0; attempt < tries; attempt++)
         {
             int asked = kind == SnmpPduKind.GetBulkRequest ? Math.Max(1, repetitions >> Math.Min(attempt, 30)) : 0;
-            Heard heard = Try(new SnmpPdu(kind, id, bindings) { MaxRepetitions = asked }, _times.Wait(attempt), out SnmpPdu? answer);
+            Snmp.Heard heard = Try(new SnmpPdu(kind, id, bindings) { MaxRepetitions = asked }, _times.Wait(attempt), out SnmpPdu? answer);
             if (answer is not null)
             {
                 _answered = true;
@@ -83,7 +86,7 @@ public sealed class SnmpSession : IDisposable
             }
 
             // What the agent said first is no lost answer, so that the try does not count; but an agent may not keep us busy so.
-            if (heard == Heard.AskAgain && again++ < MostAskedAgain)
+            if (heard == Snmp.Heard.AskAgain && again++ < MostAskedAgain)
             {
                 attempt--;
             }
@@ -92,10 +95,12 @@ public sealed class SnmpSession : IDisposable
         throw new PoeOpsException(Silent(tries));
     }
 
-    private Heard Try(SnmpPdu request, TimeSpan wait, out SnmpPdu? answer)
+    private Snmp.Heard Try(SnmpPdu request, TimeSpan wait, out SnmpPdu? answer)
     {
         CheckTime();
-        _socket.Send(_speech.Write(request));
+        byte[] datagram = _speech.Write(request);
+        Heard?.Invoke(SnmpTalk.Asked(request, datagram.Length));
+        _socket.Send(datagram);
         Sent++;
         TimeSpan until = SystemClock.Instance.Elapsed + wait;
         answer = null;
@@ -103,13 +108,20 @@ public sealed class SnmpSession : IDisposable
         {
             CheckTime();
             int count = _socket.Receive(_incoming, until - now);
-            if (count > 0 && _speech.Hear(_incoming, count, request.RequestId, out answer) is var heard && heard != Heard.Nothing)
+            if (count > 0 && Hear(count, request.RequestId, out answer) is var heard && heard != Snmp.Heard.Nothing)
             {
                 return heard;
             }
         }
 
-        return Heard.Nothing;
+        return Snmp.Heard.Nothing;
+    }
+
+    private Snmp.Heard Hear(int count, int requestId, out SnmpPdu? answer)
+    {
+        Snmp.Heard heard = _speech.Hear(_incoming, count, requestId, out answer);
+        Heard?.Invoke(answer is null ? SnmpTalk.Other(heard, count) : SnmpTalk.Answered(answer, count));
+        return heard;
     }
 
     private void CheckTime()

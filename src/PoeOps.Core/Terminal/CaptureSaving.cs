@@ -43,6 +43,9 @@ public sealed class CaptureSaving
         _orders = Orders(commands);
     }
 
+    /// <summary>Told each line of the dialogue, as a transcript has it and with the switch in front, on whatever thread brings it; null where nobody listens.</summary>
+    public Action<string>? Heard { get; init; }
+
     /// <summary>Says why an answer could not be saved, as far as it can be told before anything is sent.</summary>
     /// <returns><see cref="ProblemId.FileExists"/> or <see cref="ProblemId.FileNotWritable"/>; or null.</returns>
     public Problem? Check() =>
@@ -60,7 +63,7 @@ public sealed class CaptureSaving
     {
         MakeFolder();
         TerminalTimes limits = times ?? new TerminalTimes();
-        using Dialogue dialogue = _secrets.Guarded(() => new SessionOpening(open, _dialect, _secrets, clock, limits, new Waits()).OpenPatiently(() => null, stop));
+        using Dialogue dialogue = _secrets.Guarded(() => new SessionOpening(open, _dialect, _secrets, clock, limits, new Waits()).OpenPatiently(() => NewTranscript(clock), stop));
         using MemoryStream raw = new();
         dialogue.Tap = raw;
         foreach (SavedCapture order in _orders)
@@ -74,6 +77,8 @@ public sealed class CaptureSaving
             }
         }
     }
+
+    private Transcript? NewTranscript(Clock clock) => Heard is { } told ? Transcript.Unwritten(_secrets, clock, line => told($"{_switch} {line}")) : null;
 
     private void Check(IReadOnlyList<string> commands)
     {
