@@ -51,6 +51,17 @@ Describe 'New-PsePlan' {
         $plan.Obstacles.Count + $plan.NothingToDo | Should -Be $outages.Count
     }
 
+    It 'looks at no more than -MostWindows windows of a site, and says so' {
+        $plan = $outages | New-PsePlan "$work/most.plan.json" @base -MostWindows 1
+        foreach ($site in $plan.Units | Group-Object Site) {
+            @($site.Group.WindowOpensUtc | Sort-Object -Unique).Count | Should -Be 1
+        }
+
+        $late = @($plan.Obstacles | Where-Object { $_.Reason -match 'looked at: 1\)' })
+        $late.Count | Should -BeGreaterThan 0
+        $late.WouldHelp | Should -BeLike 'Add windows, look at more (-MostWindows)*'
+    }
+
     It 'refuses <Name>' -ForEach @(
         @{ Name = 'no lanes'; With = @{ Lanes = 0 }; Id = 'ParameterArgumentValidationError' }
         @{ Name = 'a soak below nothing'; With = @{ Soak = [timespan]::FromHours(-1) }; Id = 'SoakImpossible' }

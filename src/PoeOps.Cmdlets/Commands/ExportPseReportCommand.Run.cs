@@ -18,7 +18,7 @@ public sealed partial class ExportPseReportCommand
 
     /// <summary>What the report is written as; where it is not said, the ending of <c>-Path</c> says it: .md, .csv, .json, and a page for every other.</summary>
     [Parameter(ParameterSetName = RunSet)]
-    public ReportFormat Format { get; set; }
+    public ReportFormat? Format { get; set; }
 
     private void ExportRun()
     {
@@ -37,7 +37,7 @@ public sealed partial class ExportPseReportCommand
             Fail(empty);
         }
 
-        ReportFormat format = MyInvocation.BoundParameters.ContainsKey(nameof(Format)) ? Format : ReportFile.FormatOf(path);
+        ReportFormat format = Format ?? ReportFile.FormatOf(path);
         Give(path, wrong, $"Write the report of {Count(plans.Length, "plan")} and {Count(journals.Length, "journal")} as {format}", () => ReportFile.Text(summary, format));
     }
 

@@ -59,9 +59,14 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     [Parameter]
     public DateTime? From { get; set; }
 
-    /// <summary>No window that closes after this time is used; local unless it says otherwise. Where not given, the next sixty windows of each site are looked at.</summary>
+    /// <summary>No window that closes after this time is used; local unless it says otherwise.</summary>
     [Parameter]
     public DateTime? Until { get; set; }
+
+    /// <summary>How many windows of each site are looked at, from <c>-From</c> on.</summary>
+    [Parameter]
+    [ValidateRange(1, 2000)]
+    public int MostWindows { get; set; } = 60;
 
     /// <summary>
     /// How many runs may be at work at a time, 1 where not given: each at sites of its own, on a machine of its own, with <c>-Lane</c> of <c>Invoke-PseRefresh</c>. With
@@ -200,6 +205,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
             CreatedUtc = now,
             FromUtc = From?.ToUniversalTime() ?? now,
             UntilUtc = Until?.ToUniversalTime(),
+            MostWindows = MostWindows,
             Reserve = Confidence is { } confidence ? ReserveFor(_outages, confidence) : Reserve,
             Lanes = Lanes ?? 1,
             Soak = Soak,

@@ -8,6 +8,8 @@ namespace PoeOps.Planning;
 /// <summary>What can stand in the way of planning a unit.</summary>
 internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
 {
+    private const string AcceptIt = "accept its life-safety loads by name with -AcceptLifeSafety once that is decided";
+
     /// <summary>What stands in the way before any window is looked at, or null.</summary>
     public static Obstacle? Before(Outage outage, EstateMap estate, PlanOptions options)
     {
@@ -78,14 +80,14 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
             return Of(
                 outage, ProblemId.CoverageNotApart,
                 $"Every window of '{outage.Site}' that has room for it holds a unit that covers for it, of the group '{outage.Drift.Controller.CoverageGroup}' {looked}.",
-                "Add windows, or let the coverage group say \"apart\": \"recovered\" where that is enough.");
+                AddWindows(outage, "let the coverage group say \"apart\": \"recovered\" where that is enough"));
         }
 
         if (Could(PlanRules.Limits))
         {
             WindowLimits limits = setup.LimitsOf(outage.Site);
             string limit = string.Join(" and ", new[] { limits.Units is { } units ? Count(units, "unit") : null, limits.DarkLoads is { } loads ? Count(loads, "dark load") : null }.Where(part => part is not null));
-            return Of(outage, ProblemId.WindowLimitReached, $"Every window of '{outage.Site}' that has room for it has reached the limit of {limit} {looked}.", "Add windows, or raise the limit in the estate.");
+            return Of(outage, ProblemId.WindowLimitReached, $"Every window of '{outage.Site}' that has room for it has reached the limit of {limit} {looked}.", AddWindows(outage, "raise the limit in the estate"));
         }
 
         return Late(outage, item, task, draft, Could(PlanRules.Soak), looked) ?? Full(outage, item, looked);
@@ -101,7 +103,7 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
         string soak = setup.Soak.TotalHours.ToString("0.##", CultureInfo.InvariantCulture);
         (int before, _) = item.Before.Where(one => task.Items[one.Item].IsPilot && draft[one.Item] is not null).OrderByDescending(one => draft.EndOf(one.Item)).FirstOrDefault();
         string pilot = item.Before.Exists(one => task.Items[one.Item].IsPilot) ? task.Items[before].Outage.UnitId.ToString() : "that is refreshed already";
-        return Of(outage, ProblemId.PilotTooLate, $"After its pilot {pilot} and the soak of {soak} hours no window of '{outage.Site}' has so much left for it {looked}.", "Add windows, or shorten the soak.");
+        return Of(outage, ProblemId.PilotTooLate, $"After its pilot {pilot} and the soak of {soak} hours no window of '{outage.Site}' has so much left for it {looked}.", AddWindows(outage, "shorten the soak"));
     }
 
     private Obstacle Full(Outage outage, PlanItem item, string looked)
@@ -110,11 +112,21 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
         return Of(
             outage, ProblemId.NoWindowFits,
             $"It needs {Minutes(item.Length + options.Reserve.Ticks)} minutes, and no {Kind(attendedOnly)} of '{outage.Site}' has so much left for it {looked}.",
-            $"Add windows{Accept(attendedOnly)}.");
+            AddWindows(outage, attendedOnly ? AcceptIt : null));
     }
 
-    private static Obstacle NoWindow(Outage outage, int windows) => windows == 0
-        ? Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.")
+    // The windows that were looked at may not be all that there are.
+    private string AddWindows(Outage outage, string? other)
+    {
+        string? more = setup.WindowsOf(outage.Site).Count >= options.MostWindows ? "look at more (-MostWindows)" : options.UntilUtc is null ? null : "look at later ones (-Until)";
+        string[] ways = [.. new[] { "Add windows", more, other }.Where(way => way is not null).Select(way => way!)];
+        return ways.Length == 1 ? ways[0] + "." : $"{string.Join(", ", ways.Take(ways.Length - 1))}, or {ways[^1]}.";
+    }
+
+    private Obstacle NoWindow(Outage outage, int windows) => windows == 0
+        ? options.UntilUtc is { } until
+            ? Of(outage, ProblemId.NoWindowFits, FormattableString.Invariant($"The site '{outage.Site}' has no window that closes by {until:yyyy-MM-dd HH:mm} UTC."), "Look at later windows (-Until), or give the site windows in the estate file.")
+            : Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.")
         : Of(
             outage, ProblemId.LifeSafetyNotAccepted,
             $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended.",
@@ -127,7 +139,7 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
         string said = setting.OnlyWindows.Count == 0
             ? $"The estate forbids it every {kind} of '{outage.Site}' (looked at: {Text(windows)})."
             : $"The estate lets it use only {string.Join(", ", setting.OnlyWindows)}{(setting.NotWindows.Count > 0 ? " and not " + string.Join(", ", setting.NotWindows) : string.Empty)}, and no {kind} of '{outage.Site}' opens then (looked at: {Text(windows)}).";
-        return Of(outage, ProblemId.NamedWindowMissing, said, $"Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or plan further ahead{Accept(attendedOnly)}.");
+        return Of(outage, ProblemId.NamedWindowMissing, said, $"Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or look at others (-From, -Until, -MostWindows){Accept(attendedOnly)}.");
     }
 
     private Obstacle? TooLong(Outage outage, List<PlanWindow> usable, bool attendedOnly)
@@ -148,7 +160,7 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
 
     private static string Kind(bool attendedOnly) => attendedOnly ? "attended window" : "window";
 
-    private static string Accept(bool attendedOnly) => attendedOnly ? ", or accept its life-safety loads by name with -AcceptLifeSafety once that is decided" : string.Empty;
+    private static string Accept(bool attendedOnly) => attendedOnly ? ", or " + AcceptIt : string.Empty;
 
     private static string Minutes(long ticks) => Math.Ceiling(ticks / (double)TimeSpan.TicksPerMinute).ToString("0", CultureInfo.InvariantCulture);
 

@@ -96,7 +96,7 @@ public sealed class ObstacleTests : IDisposable
     public void Windows_that_are_full_are_told_with_how_many_were_looked_at()
     {
         Plan plan = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2"), Lagoon.Behind("quay-1/3")], Lagoon.Options with { MostWindows = 1 });
-        Assert.Equal(["quay-1/3 NoWindowFits: It needs 52 minutes, and no window of 'quay' has so much left for it (looked at: 1). Add windows."], Told(plan));
+        Assert.Equal(["quay-1/3 NoWindowFits: It needs 52 minutes, and no window of 'quay' has so much left for it (looked at: 1). Add windows, or look at more (-MostWindows)."], Told(plan));
         Assert.Equal(2, plan.Units.Count);
     }
 

@@ -64,7 +64,7 @@ public sealed class PlanRuleTests : IDisposable
     {
         Plan plan = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2")], Soaking with { Soak = TimeSpan.FromDays(3), MostWindows = 2 });
         Assert.Equal(["quay-1/1 01 21:00 pilot"], Lines(plan));
-        Assert.Equal(["quay-1/2 PilotTooLate: After its pilot quay-1/1 and the soak of 72 hours no window of 'quay' has so much left for it (looked at: 2). Add windows, or shorten the soak."], Told(plan));
+        Assert.Equal(["quay-1/2 PilotTooLate: After its pilot quay-1/1 and the soak of 72 hours no window of 'quay' has so much left for it (looked at: 2). Add windows, look at more (-MostWindows), or shorten the soak."], Told(plan));
     }
 
     [Theory]
@@ -74,7 +74,7 @@ public sealed class PlanRuleTests : IDisposable
     {
         Plan plan = Make([.. Enumerable.Range(1, 3).Select(unit => Lagoon.Behind($"quay-1/{unit}"))], Lagoon.Options with { MostWindows = 2 }, At("quay", limits));
         Assert.Equal(["quay-1/1 01 21:00 pilot", "quay-1/2 03 21:00"], Lines(plan));
-        Assert.Equal([$"quay-1/3 WindowLimitReached: {reason} Add windows, or raise the limit in the estate."], Told(plan));
+        Assert.Equal([$"quay-1/3 WindowLimitReached: {reason} Add windows, look at more (-MostWindows), or raise the limit in the estate."], Told(plan));
     }
 
     [Fact]
@@ -89,7 +89,7 @@ public sealed class PlanRuleTests : IDisposable
         Plan plan = Make(radios, Lagoon.Options with { MostWindows = 2 });
         Assert.Equal(["quay-1/1 01 21:00 pilot", "quay-1/2 03 21:00"], Lines(plan));
         Assert.Equal(
-            ["quay-1/3 CoverageNotApart: Every window of 'quay' that has room for it holds a unit that covers for it, of the group 'radios' (looked at: 2). Add windows, or let the coverage group say \"apart\": \"recovered\" where that is enough."],
+            ["quay-1/3 CoverageNotApart: Every window of 'quay' that has room for it holds a unit that covers for it, of the group 'radios' (looked at: 2). Add windows, look at more (-MostWindows), or let the coverage group say \"apart\": \"recovered\" where that is enough."],
             Told(plan));
     }
 
@@ -115,7 +115,7 @@ public sealed class PlanRuleTests : IDisposable
         Assert.Equal(expected is null ? [] : [expected], Lines(plan));
         Assert.Equal(
             expected is null
-                ? ["quay-1/1 NamedWindowMissing: The estate lets it use only 2026-12-08T21:00, and no window of 'quay' opens then (looked at: 60). Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or plan further ahead."]
+                ? ["quay-1/1 NamedWindowMissing: The estate lets it use only 2026-12-08T21:00, and no window of 'quay' opens then (looked at: 60). Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or look at others (-From, -Until, -MostWindows)."]
                 : [],
             Told(plan));
     }
@@ -157,7 +157,7 @@ public sealed class PlanRuleTests : IDisposable
 
         Plan oneNight = Make([Lagoon.Behind("quay-1/1"), Lagoon.Behind("quay-1/2")], after with { MostWindows = 1 });
         Assert.Equal(["quay-1/1 01 22:00"], Lines(oneNight));
-        Assert.Equal(["quay-1/2 PilotTooLate: After its pilot that is refreshed already and the soak of 24 hours no window of 'quay' has so much left for it (looked at: 1). Add windows, or shorten the soak."], Told(oneNight));
+        Assert.Equal(["quay-1/2 PilotTooLate: After its pilot that is refreshed already and the soak of 24 hours no window of 'quay' has so much left for it (looked at: 1). Add windows, look at more (-MostWindows), or shorten the soak."], Told(oneNight));
     }
 
     [Fact]
