@@ -20,6 +20,9 @@ internal sealed class NamePatterns
     /// <summary>True when one of them fits, or when there are none.</summary>
     public bool Fits(string name) => _patterns.Length == 0 || _patterns.Any(pattern => pattern.IsMatch(name));
 
+    /// <summary>Those of the names that fit none of what there is.</summary>
+    public IEnumerable<string> Fitless(IReadOnlyCollection<string> known) => _names.Where((_, i) => !known.Any(_patterns[i].IsMatch));
+
     /// <summary>The names for a sentence.</summary>
     public string Describe(string what) => _names.Length == 0 ? $"any {what}" : $"{what} {string.Join(", ", _names.Select(name => $"'{name}'"))}";
 

@@ -27,19 +27,23 @@ public abstract partial class ReadCommand
     /// </summary>
     [Parameter(ParameterSetName = "Estate")]
     [Parameter(ParameterSetName = "Address")]
+    [ValidateNotNullOrEmpty]
     public ReadLink[] Link { get; set; } = [];
 
     /// <summary>Switches without an estate, which are read by SNMP: a host or an address each, with a colon and the UDP port behind it where that is not 161.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Address")]
+    [ValidateNotNullOrEmpty]
     public string[] Address { get; set; } = [];
 
     /// <summary>Walks that were saved by <c>snmpbulkwalk -On</c>; wildcards are allowed. Each is a switch, named like its file.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Walk")]
+    [ValidateNotNullOrEmpty]
     public string[] Walk { get; set; } = [];
 
     /// <summary>The community for SNMPv1 and v2c. It travels in clear, which is warned about.</summary>
     [Parameter(ParameterSetName = "Estate")]
     [Parameter(ParameterSetName = "Address")]
+    [ValidateNotNullOrEmpty]
     public string Community { get; set; } = string.Empty;
 
     /// <summary>
@@ -49,6 +53,7 @@ public abstract partial class ReadCommand
     [Parameter(ParameterSetName = "Estate")]
     [Parameter(ParameterSetName = "Address")]
     [ValidateCount(1, 2)]
+    [ValidateNotNull]
     public PSCredential[] SnmpCredential { get; set; } = [];
 
     /// <summary>The hash by which the user is authenticated. Md5 and Sha1 are weak, which is warned about.</summary>
@@ -64,6 +69,7 @@ public abstract partial class ReadCommand
     /// <summary>The context of SNMPv3 whose objects are read; the default one where it is left out.</summary>
     [Parameter(ParameterSetName = "Estate")]
     [Parameter(ParameterSetName = "Address")]
+    [ValidateNotNull]
     public string Context { get; set; } = string.Empty;
 
     /// <summary>The version for a community: V2c, or V1 for agents that know no other.</summary>

@@ -2,6 +2,7 @@ using System.Management.Automation;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
+using PoeOps.Files;
 using PoeOps.Refresh;
 using PoeOps.Terminal;
 
@@ -23,15 +24,18 @@ public abstract partial class ReadCommand : LinkCommand
     [Parameter(ParameterSetName = "LiteralCapture")]
     [Parameter(ParameterSetName = "Walk")]
     [Alias("EstatePath")]
+    [ValidateNotNullOrEmpty]
     public string Estate { get; set; } = string.Empty;
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Capture", ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
+    [ValidateNotNullOrEmpty]
     public string[] Capture { get; set; } = [];
 
     /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "LiteralCapture", ValueFromPipelineByPropertyName = true)]
     [Alias("FullName", "PSPath")]
+    [ValidateNotNullOrEmpty]
     public string[] LiteralPath { get; set; } = [];
 
     /// <summary>The dialect of the captures: a name, or the path of a dialect file.</summary>
@@ -46,11 +50,13 @@ public abstract partial class ReadCommand : LinkCommand
     /// </summary>
     [Parameter]
     [ArgumentCompleter(typeof(SwitchPatternCompleter))]
+    [ValidateNotNullOrEmpty]
     public string[] Switch { get; set; } = [];
 
     /// <summary>The sites to read, by name; wildcards are allowed.</summary>
     [Parameter(ParameterSetName = "Estate")]
     [ArgumentCompleter(typeof(SitePatternCompleter))]
+    [ValidateNotNullOrEmpty]
     public string[] Site { get; set; } = [];
 
     /// <inheritdoc/>
@@ -160,7 +166,9 @@ public abstract partial class ReadCommand : LinkCommand
         var wanted = NamePatterns.Of(Switch);
         var sites = NamePatterns.Of(Site);
         var selected = estate.Switches.Where(place => wanted.Fits(place.Name) && sites.Fits(place.Site)).ToList();
-        if (selected.Count == 0)
+        List<Problem> fitless = [.. NotInEstate(estate, "site", sites, [.. estate.Sites.Select(site => site.Name)]), .. NotInEstate(estate, "switch", wanted, [.. estate.Switches.Select(place => place.Name)])];
+        WriteProblems(fitless);
+        if (selected.Count == 0 && fitless.Count == 0)
         {
             WriteProblem(new Problem(
                 ProblemId.NotInEstate,
@@ -175,6 +183,10 @@ public abstract partial class ReadCommand : LinkCommand
 
         return selected;
     }
+
+    // Told although others fit: a switch that is left out by a slip is missed by nobody until it is too late.
+    private static IEnumerable<Problem> NotInEstate(EstateMap estate, string what, NamePatterns wanted, string[] known) => wanted.Fitless(known).Select(name => new Problem(
+        ProblemId.NotInEstate, $"No {what} of '{estate.Name}' fits '{name}'{Nearest.Hint(name, known)}.", "Compare with the names in the estate file.") { Target = name });
 
     private void ReadCaptures()
     {

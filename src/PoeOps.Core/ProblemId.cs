@@ -236,6 +236,8 @@ public enum ProblemId
     SwitchHeld,
     /// <summary>The fresh reading of a unit differs from the plan.</summary>
     UnitChanged,
+    /// <summary>The firmware that a plan would load is not newer than what the unit runs.</summary>
+    ImageNotNewer,
     /// <summary>The controller is not healthy.</summary>
     ControllerNotHealthy,
     /// <summary>The device says that a refresh is under way already.</summary>

@@ -35,6 +35,17 @@ Describe 'Reading the estate' {
         $problem[0].FullyQualifiedErrorId | Should -Be 'NotInEstate,PoeOps.Cmdlets.Commands.GetPseControllerCommand'
     }
 
+    It 'names each name that fits nothing although others fit, with the nearest' {
+        $one = $controllers[0].Switch
+        $rows = @(Get-PseController -Estate $rehearsal.EstatePath -Switch $one, 'quay-l2', 'none*' -ErrorVariable problem -ErrorAction SilentlyContinue)
+        $rows.Switch | Sort-Object -Unique | Should -Be $one
+        $problem.FullyQualifiedErrorId | Sort-Object -Unique | Should -Be 'NotInEstate,PoeOps.Cmdlets.Commands.GetPseControllerCommand'
+        $problem.TargetObject | Should -Be 'quay-l2', 'none*'
+        "$($problem[0])" | Should -Match "^No switch of '.+' fits 'quay-l2'; the nearest is 'quay-\d'\.$"
+        Get-PsePort -Estate $rehearsal.EstatePath -Site 'no where' -ErrorVariable problem -ErrorAction SilentlyContinue | Should -BeNullOrEmpty
+        "$problem" | Should -Match "^No site of '.+' fits 'no where'; the nearest is '"
+    }
+
     It 'is refused without the right password' {
         $wrong = [pscredential]::new('nobody', (ConvertTo-SecureString 'wrong-word' -AsPlainText -Force))
         $one = $controllers[0].Switch

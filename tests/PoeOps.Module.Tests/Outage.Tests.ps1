@@ -42,6 +42,30 @@ Describe 'Measure-PseOutage and the budget' {
     }
 }
 
+Describe 'Measure-PseOutage -Baseline' {
+    It 'gives a controller the verdict that Test-PseDrift gives it, by the spelling of its dialect: <Dialect>' -ForEach @(@{ Dialect = 'kelpline' }, @{ Dialect = 'oakum' }) {
+        $controllers = @(Get-PseController -Capture "$root/examples/captures/$Dialect/*.txt" -Dialect $Dialect -Estate "$root/examples/harbour.estate.json" -ErrorAction SilentlyContinue)
+        $drifts = @($controllers | Test-PseDrift -Baseline "$root/examples/winter.baseline.json" | Where-Object Verdict -ne Unreadable)
+        $measured = @($controllers | Measure-PseOutage -Baseline "$root/examples/winter.baseline.json" -WarningAction SilentlyContinue)
+        @($drifts.Verdict | Sort-Object -Unique).Count | Should -BeGreaterThan 1
+        foreach ($drift in $drifts) {
+            $outage = $measured | Where-Object { "$($_.UnitId)" -eq "$($drift.UnitId)" }
+            "$($outage.UnitId) $($outage.Drift.Verdict) $($outage.Drift.Path.Count)" | Should -Be "$($drift.UnitId) $($drift.Verdict) $($drift.Path.Count)"
+        }
+    }
+
+    It 'compares the rows of a list by the dialect that they name' {
+        $row = [pscustomobject]@{ Switch = 's'; Unit = '1'; Port = '1'; Model = 'KL-24'; Release = '7.4'; Firmware = 'kl_3_12_0'; Dialect = 'kelpline' }
+        $controller = Get-PseController -Capture "$root/examples/captures/kelpline/cold-1.txt" -Dialect kelpline | Where-Object UnitId -eq 'cold-1/2'
+        $row.Model = $controller.Model; $row.Release = $controller.Release; $row.Firmware = $controller.Firmware
+        $one = $row | Measure-PseOutage -Baseline "$root/examples/winter.baseline.json" -WarningAction SilentlyContinue
+        "$($one.Drift.Verdict)" | Should -Be 'Current'
+        $row.Dialect = 'kelpin'
+        $told = Told { $row | Measure-PseOutage -Baseline "$root/examples/winter.baseline.json" -WarningAction SilentlyContinue }
+        $told.Errors[0].FullyQualifiedErrorId | Should -Be 'DialectUnknown,PoeOps.Cmdlets.Commands.MeasurePseOutageCommand'
+    }
+}
+
 Describe 'Measure-PseOutage and a list of ports' {
     BeforeAll {
         function Measure-Rows($Rows, [hashtable] $With = @{}) {

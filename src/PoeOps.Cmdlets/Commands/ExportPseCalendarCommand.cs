@@ -32,6 +32,7 @@ public sealed class ExportPseCalendarCommand : PlanCommand
 
     /// <summary>The plan file whose calendar went out before; its windows that are not used any more and not over are cancelled.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string Previous { get; set; } = string.Empty;
 
     /// <inheritdoc/>

@@ -33,10 +33,12 @@ public sealed class ExportPseNoticeCommand : PlanCommand
 
     /// <summary>Text, a page, or both.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public NoticeFormat[] Format { get; set; } = [NoticeFormat.Text, NoticeFormat.Html];
 
     /// <summary>Whom to call, in place of what the estate says for each site (<c>contact</c>).</summary>
     [Parameter]
+    [ValidateNotNull]
     public string Contact { get; set; } = string.Empty;
 
     /// <inheritdoc/>

@@ -10,10 +10,12 @@ public sealed partial class ExportPseReportCommand
     /// <summary>A plan file: the report holds what was done against it, or says what is to be done where no journal is named.</summary>
     [Parameter(ParameterSetName = RunSet)]
     [Alias("PlanPath")]
+    [ValidateNotNullOrEmpty]
     public string Plan { get; set; } = string.Empty;
 
     /// <summary>Journals of runs; wildcards are allowed, and a file of that very name comes first. A run may still be writing them.</summary>
     [Parameter(ParameterSetName = RunSet)]
+    [ValidateNotNullOrEmpty]
     public string[] Journal { get; set; } = [];
 
     /// <summary>What the report is written as; where it is not said, the ending of <c>-Path</c> says it: .md, .csv, .json, and a page for every other.</summary>

@@ -48,12 +48,14 @@ public sealed partial class ExportPseReportCommand : PoeCommand
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>
     [Parameter(Mandatory = true, ParameterSetName = DialectSet, ValueFromPipeline = true)]
+    [ValidateNotNullOrEmpty]
     public string[] Capture { get; set; } = [];
 
     /// <summary>Captures, or with -Plan journals, by their very names: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
     [Parameter(Mandatory = true, ParameterSetName = LiteralSet, ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = RunSet, ValueFromPipelineByPropertyName = true)]
     [Alias("JournalPath", "FullName", "PSPath")]
+    [ValidateNotNullOrEmpty]
     public string[] LiteralPath { get; set; } = [];
 
     /// <summary>Replaces a file that stands there.</summary>

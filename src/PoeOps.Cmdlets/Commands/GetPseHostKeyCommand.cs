@@ -19,6 +19,7 @@ public sealed class GetPseHostKeyCommand : PoeCommand
     /// <summary>The addresses, as the estate has them; wildcards are allowed.</summary>
     [Parameter(Position = 0, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
     [ArgumentCompleter(typeof(HostKeyAddressCompleter))]
+    [ValidateNotNullOrEmpty]
     public string[] Address { get; set; } = [];
 
     /// <summary>The file that keeps the host keys; one of this user's own on this machine where not given.</summary>

@@ -35,6 +35,7 @@ public sealed class GetPseWindowCommand : PoeCommand
     /// <summary>The sites, by name; wildcards are allowed. All sites where not given.</summary>
     [Parameter(Position = 1)]
     [ArgumentCompleter(typeof(SitePatternCompleter))]
+    [ValidateNotNullOrEmpty]
     public string[] Site { get; set; } = [];
 
     /// <summary>Windows that are open at this time or open after it; local time of this machine unless it says otherwise. Now, by the estate's clock, where not given.</summary>

@@ -9,6 +9,7 @@ public sealed partial class InvokePseRefreshCommand
 {
     /// <summary>The host that the units fetch their image from: this machine as they see it. The estate's where not given.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string? FileServer { get; set; }
 
     /// <summary>
@@ -23,6 +24,7 @@ public sealed partial class InvokePseRefreshCommand
     /// before its unit starts.
     /// </summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string? ImageServer { get; set; }
 
     /// <summary>The UDP port of the image server; 69 where not given.</summary>

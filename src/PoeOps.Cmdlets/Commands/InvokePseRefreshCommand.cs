@@ -28,11 +28,13 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     /// <summary>The plan file, as it was approved. With <c>-Resume</c>, where the plan lies now, if it was moved.</summary>
     [Parameter(Mandatory = true, Position = 0, ParameterSetName = "Plan", ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = "Resume")]
+    [ValidateNotNullOrEmpty]
     public string Plan { get; set; } = string.Empty;
 
     /// <summary>The folder that holds the images. With <c>-Resume</c>, the one of the run that is gone on with, where not given.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     [Parameter(ParameterSetName = "Resume")]
+    [ValidateNotNullOrEmpty]
     public string ImageFolder { get; set; } = string.Empty;
 
     /// <summary>
@@ -48,10 +50,12 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     /// taken away: while it is there, no run begins a unit.
     /// </summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string? StopFile { get; set; }
 
     /// <summary>The folder of the locks that keep two runs from one switch; this machine's where not given. Name a shared one where several machines refresh.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string? LockFolder { get; set; }
 
     /// <summary>
@@ -60,6 +64,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     /// </summary>
     [Parameter]
     [ArgumentCompleter(typeof(GateCompleter))]
+    [ValidateNotNull]
     public string[] SkipGate { get; set; } = [];
 
     /// <summary>

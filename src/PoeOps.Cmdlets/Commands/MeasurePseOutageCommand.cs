@@ -29,7 +29,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
 {
     private readonly List<PortRow> _rows = [];
     private EarlierRuns? _runs;
-    private Baseline? _baseline;
+    private DriftFinder? _drifts;
     private int _lifeSafety;
 
     /// <summary>
@@ -42,10 +42,12 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     /// <summary>A plan file: gives what was planned, with the clock times of its windows.</summary>
     [Parameter(Mandatory = true, ParameterSetName = "Plan")]
     [Alias("PlanPath")]
+    [ValidateNotNullOrEmpty]
     public string Plan { get; set; } = string.Empty;
 
     /// <summary>The baseline file, for controllers and for a list of ports: its rows must say Model, Release and Firmware.</summary>
     [Parameter(ParameterSetName = "Input")]
+    [ValidateNotNullOrEmpty]
     public string Baseline { get; set; } = string.Empty;
 
     /// <summary>
@@ -54,6 +56,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     /// </summary>
     [Parameter]
     [Alias("JournalPath")]
+    [ValidateNotNullOrEmpty]
     public string[] Journal { get; set; } = [];
 
     /// <summary>Gives a row for each load instead of one for each unit.</summary>
@@ -72,7 +75,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         if (Baseline.Length > 0)
         {
             BaselineResult result = BaselineFile.Read(FilePath(Baseline));
-            _baseline = Demand(result.Baseline, result.Problems);
+            _drifts = new DriftFinder(Demand(result.Baseline, result.Problems), string.Empty);
             WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}'.");
         }
     }
@@ -129,7 +132,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     {
         (IReadOnlyList<Controller> controllers, IReadOnlyList<Problem> problems) = PortRows.Read(_rows);
         WriteProblems(problems);
-        string?[] cautions = controllers.Count == 0 ? [] : [PortRows.Lacks(_rows, _baseline is not null), PortRows.WithoutBudget(controllers)];
+        string?[] cautions = controllers.Count == 0 ? [] : [PortRows.Misspelled(_rows), PortRows.Lacks(_rows, _drifts is not null), PortRows.WithoutBudget(controllers)];
         foreach (string? caution in cautions.Where(caution => caution is not null))
         {
             WriteWarning(caution!);
@@ -144,7 +147,13 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     // Where nobody can say what would be loaded, how the loads come back is told all the same.
     private void Give(Controller controller)
     {
-        Drift? drift = _baseline is { } baseline ? Comparison.Compare(controller, baseline, null) : null;
+        Problem? problem = null;
+        Drift? drift = _drifts?.Of(controller, out problem);
+        if (problem is not null)
+        {
+            WriteProblem(problem, controller.UnitId);
+        }
+
         Give(drift is null or { Verdict: Verdict.Unreadable or Verdict.Unlisted } ? OutageMeasure.MeasureRestart(controller, drift) : OutageMeasure.Measure(drift, _runs));
     }
 

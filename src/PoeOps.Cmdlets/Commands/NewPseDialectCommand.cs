@@ -37,6 +37,7 @@ public sealed class NewPseDialectCommand : PoeCommand
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first. Without any, a skeleton is written.</summary>
     [Parameter(ValueFromPipeline = true)]
+    [ValidateNotNullOrEmpty]
     public string[] Capture { get; set; } = [];
 
     /// <summary>The encoding of the captures, such as iso-8859-1, which the draft names then; utf-8 where not given.</summary>

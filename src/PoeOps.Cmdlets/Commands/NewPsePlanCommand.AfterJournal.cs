@@ -18,6 +18,7 @@ public sealed partial class NewPsePlanCommand
 
     /// <summary>The plan that was run, where it does not lie any more where the journal says.</summary>
     [Parameter(ParameterSetName = "AfterJournal")]
+    [ValidateNotNullOrEmpty]
     public string? ApprovedPlan { get; set; }
 
     // Fresh readings take the place of what the plan knew; units that the plan did not have come in beside.

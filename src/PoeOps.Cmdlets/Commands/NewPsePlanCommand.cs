@@ -49,6 +49,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     [Parameter(Mandatory = true, ParameterSetName = "Outages")]
     [Parameter(ParameterSetName = "AfterJournal")]
     [Alias("EstatePath")]
+    [ValidateNotNullOrEmpty]
     public string Estate { get; set; } = string.Empty;
 
     /// <summary>The plan file to write; one that stands there is kept unless <c>-Force</c>.</summary>
@@ -97,21 +98,25 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     /// <summary>Units whose life-safety loads may go dark, by id. Kept in the plan with who said so and when.</summary>
     [Parameter]
     [ArgumentCompleter(typeof(UnitCompleter))]
+    [ValidateNotNull]
     public UnitId[] AcceptLifeSafety { get; set; } = [];
 
     /// <summary>Units that may be refreshed although their reading has problems, by id.</summary>
     [Parameter]
     [ArgumentCompleter(typeof(UnitCompleter))]
+    [ValidateNotNull]
     public UnitId[] AcceptReadingProblem { get; set; } = [];
 
     /// <summary>Units that may be refreshed although some of their loads do not come back within the budget, by id. Kept in the plan with how many they are.</summary>
     [Parameter]
     [ArgumentCompleter(typeof(UnitCompleter))]
+    [ValidateNotNull]
     public UnitId[] AcceptRefusedLoad { get; set; } = [];
 
     /// <summary>Who accepts; the user of this process where not given.</summary>
     /// <value>The user of this process</value>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string AcceptedBy { get; set; } = Environment.UserName;
 
     /// <summary>Replaces a plan file that stands there; never the estate file.</summary>

@@ -40,24 +40,29 @@ public sealed class StartPseImageServerCommand : PoeCommand
 
     /// <summary>The baseline file: nothing but its approved images is served, and none that is not whole.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string? Baseline { get; set; }
 
     /// <summary>Who may fetch: addresses of IPv4 or IPv6, or names that stand for one. Nobody else may.</summary>
     [Parameter]
+    [ValidateNotNullOrEmpty]
     public string[] Client { get; set; } = [];
 
     /// <summary>An estate file, whose switches may fetch.</summary>
     [Parameter]
     [Alias("EstatePath")]
+    [ValidateNotNullOrEmpty]
     public string? Estate { get; set; }
 
     /// <summary>The switches of the estate that may fetch, by name; wildcards are allowed. All where not given.</summary>
     [Parameter]
     [ArgumentCompleter(typeof(SwitchPatternCompleter))]
+    [ValidateNotNullOrEmpty]
     public string[] Switch { get; set; } = [];
 
     /// <summary>The local address to listen at. The one that reaches the clients where not given.</summary>
     [Parameter]
+    [ValidateNotNull]
     public IPAddress? Address { get; set; }
 
     /// <summary>The UDP port: 69 where not given, which is the one that most devices ask. 0 takes any that is free.</summary>

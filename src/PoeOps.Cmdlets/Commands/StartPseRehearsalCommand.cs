@@ -34,6 +34,7 @@ public sealed class StartPseRehearsalCommand : PoeCommand
     /// <summary>Faults to play, each as switch or unit, stage and what happens, with colons between them.</summary>
     [Parameter]
     [ArgumentCompleter(typeof(MishapCompleter))]
+    [ValidateNotNull]
     public string[] Mishap { get; set; } = [];
 
     /// <inheritdoc/>

@@ -41,6 +41,7 @@ public sealed class TestPseDialectCommand : PoeCommand
     /// Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first. Without any, the dialect's own samples are tested.
     /// </summary>
     [Parameter(Position = 1, ParameterSetName = CaptureSet, ValueFromPipeline = true, ValueFromPipelineByPropertyName = true)]
+    [ValidateNotNullOrEmpty]
     public string[] Capture { get; set; } = [];
 
     /// <summary>Captures by their very names: no character stands for others. Files from the pipeline are taken so.</summary>
@@ -62,6 +63,7 @@ public sealed class TestPseDialectCommand : PoeCommand
 
     /// <summary>How the time is written, such as HH:mm:ss; without it the usual ways are tried.</summary>
     [Parameter(ParameterSetName = TranscriptSet)]
+    [ValidateNotNull]
     public string[] TimeFormat { get; set; } = [];
 
     /// <summary>Gives one row for all captures together instead of one a line; one for each refresh of a transcript.</summary>

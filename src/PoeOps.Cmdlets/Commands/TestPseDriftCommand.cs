@@ -1,7 +1,6 @@
 using System.Management.Automation;
 using PoeOps.Baselines;
 using PoeOps.Cmdlets.Completion;
-using PoeOps.Dialects;
 using PoeOps.Estate;
 
 namespace PoeOps.Cmdlets.Commands;
@@ -23,9 +22,7 @@ namespace PoeOps.Cmdlets.Commands;
 [OutputType(typeof(Drift), typeof(bool))]
 public sealed class TestPseDriftCommand : PoeCommand
 {
-    private readonly DialectFinder _dialects = new(null);
-    private Baseline? _baseline;
-    private string _named = string.Empty;
+    private DriftFinder? _finder;
     private bool _drifted;
 
     /// <summary>A controller as <c>Get-PseController</c> gives it.</summary>
@@ -88,25 +85,23 @@ public sealed class TestPseDriftCommand : PoeCommand
     /// <inheritdoc/>
     protected override void BeginProcessing()
     {
-        // Here it is the one on the line; later it is that of each object.
-        _named = Dialect;
         BaselineResult result = BaselineFile.Read(FilePath(Baseline));
         WriteVerbose($"Comparing with the baseline '{FilePath(Baseline)}'.");
-        _baseline = Demand(result.Baseline, result.Problems);
+
+        // Here the dialect is the one on the line; later it is that of each object.
+        _finder = new DriftFinder(Demand(result.Baseline, result.Problems), Dialect.Length > 0 ? FinderName(Dialect) : Dialect);
     }
 
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
         Controller controller = InputObject ?? FromProperties();
-        string name = _named.Length > 0 ? FinderName(_named) : File.Exists(controller.DialectPath) ? controller.DialectPath : controller.Dialect;
-        DialectResult? dialect = name.Length == 0 ? null : _dialects.Find(name);
-        if (dialect is { Dialect: null })
+        Drift drift = _finder!.Of(controller, out Problem? problem);
+        if (problem is not null)
         {
-            WriteProblem(dialect.Problems[0], controller.UnitId);
+            WriteProblem(problem, controller.UnitId);
         }
 
-        Drift drift = dialect is { Dialect: null } ? Comparison.WithoutDialect(controller, dialect.Problems[0]) : Comparison.Compare(controller, _baseline!, dialect?.Dialect);
         WriteVerbose($"{drift.UnitId}: {drift.Verdict}. {drift.Reason}");
         _drifted |= drift.Verdict != Verdict.Current;
         if (!Quiet)

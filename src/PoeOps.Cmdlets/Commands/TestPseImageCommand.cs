@@ -67,6 +67,7 @@ public sealed class TestPseImageCommand : PoeCommand
 
     /// <summary>A private key for sftp and scp.</summary>
     [Parameter(ParameterSetName = "Uri")]
+    [ValidateNotNullOrEmpty]
     public string? KeyFile { get; set; }
 
     /// <summary>Accepts the host key of a server for sftp or scp that was never reached before, without asking, and keeps it. A key that has changed is refused all the same.</summary>

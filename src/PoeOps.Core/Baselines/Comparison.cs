@@ -123,6 +123,11 @@ public static class Comparison
         }
 
         ControllerVersion approved = dialect.Firmware.Read(entry.Firmware)!;
+        if (dialect.Name.Length == 0 && BeginsWithNumber(runs) != BeginsWithNumber(approved))
+        {
+            return Unreadable(drift, $"The firmware '{Excerpt.Of(drift.Firmware)}' and the approved '{Excerpt.Of(entry.Firmware)}' are spelled in different ways, and no dialect says how.");
+        }
+
         return runs.CompareTo(approved) switch
         {
             0 => drift with { Verdict = Verdict.Current, Reason = SameReason(drift.Firmware!.Trim(), entry.Firmware) },
@@ -130,6 +135,9 @@ public static class Comparison
             _ => Behind(drift, HopPath.From(runs, entry, dialect)),
         };
     }
+
+    // Where no dialect says what the parts are, a word in front of one and not of the other would decide which is older.
+    private static bool BeginsWithNumber(ControllerVersion version) => version.Parts.Count == 0 || char.IsDigit(version.Parts[0][0]);
 
     private static Drift Behind(Drift drift, IReadOnlyList<Hop> path)
     {

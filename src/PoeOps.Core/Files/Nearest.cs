@@ -3,6 +3,8 @@ namespace PoeOps.Files;
 /// <summary>Finds, for a word that is not known, the known one that was most likely meant.</summary>
 public static class Nearest
 {
+    private const int LeastBeginning = 4;
+
     /// <summary>The known word with the fewest edits to the given one, without regard to case; the first of equals.</summary>
     /// <param name="word">What was found.</param>
     /// <param name="known">What could have been meant.</param>
@@ -21,6 +23,18 @@ public static class Nearest
         }
 
         return best;
+    }
+
+    /// <summary>A known word that was meant, very likely: every third letter of it differs at the most, or the given one is its beginning.</summary>
+    /// <param name="word">What was found.</param>
+    /// <param name="known">What could have been meant.</param>
+    /// <returns>The word, or null where none is so near.</returns>
+    public static string? Close(string word, IEnumerable<string> known)
+    {
+        string[] all = [.. known];
+        return To(word, all) is { } near && Edits(word.ToUpperInvariant(), near.ToUpperInvariant()) * 3 <= near.Length
+            ? near
+            : all.FirstOrDefault(one => word.Length >= LeastBeginning && one.StartsWith(word, StringComparison.OrdinalIgnoreCase));
     }
 
     /// <summary>The end of a sentence that names the nearest known word: <c>; the nearest is 'zone'</c>, or nothing where none is known.</summary>

@@ -19,7 +19,7 @@ public sealed record PortRow
     public static IReadOnlyList<string> Known { get; } =
     [
         "Site", "Switch", "Unit", "Port", "Status", "Delivering", "AdminEnabled", "PdClass", "PdClassA", "PdClassB", "Priority", "AllocatedWatts", "AllocatedPdWatts", "AllocatedBy", "DrawWatts",
-        "LimitWatts", "Load", "Role", "LifeSafety", "RestartSeconds", "NegotiateSeconds", "Model", "Serial", "Release", "Firmware", "BudgetWatts", "GuardBandWatts", "PseType", "RestartPolicy",
+        "LimitWatts", "Load", "Role", "LifeSafety", "RestartSeconds", "NegotiateSeconds", "Model", "Serial", "Release", "Firmware", "Dialect", "BudgetWatts", "GuardBandWatts", "PseType", "RestartPolicy",
         "StaggerSeconds", "Demotes",
     ];
 
@@ -36,6 +36,7 @@ public sealed record PortRow
         new("PdClass", "every port counts as class 0"),
         new("Priority", "every port counts as low"),
         new("DrawWatts", "the energy that is not delivered is not known"),
+        new("LifeSafety", "whether somebody can come to harm is not known"),
         new("RestartSeconds", "when a load serves again is not known"),
         new("BudgetWatts", "whether the loads come back is not known"),
     ];

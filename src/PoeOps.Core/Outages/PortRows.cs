@@ -27,6 +27,17 @@ public static class PortRows
             : $"The list of ports lacks {string.Join(", ", lacking.Select(column => $"{column.Key} ({column.Value})"))}.";
     }
 
+    /// <summary>Says which columns of the list may be misspelled: they mean nothing, and are near to one that the list does not have.</summary>
+    /// <param name="rows">The rows.</param>
+    /// <returns>A sentence; null where there is none.</returns>
+    public static string? Misspelled(IReadOnlyList<PortRow> rows)
+    {
+        string[] absent = [.. PortRow.Known.Where(known => !rows.Any(row => row.Columns.ContainsKey(known)))];
+        string[] told = [.. rows.SelectMany(row => row.Others).Distinct(StringComparer.OrdinalIgnoreCase)
+            .Select(other => (Other: other, Near: Nearest.Close(other, absent))).Where(one => one.Near is not null).Select(one => $"'{Excerpt.Of(one.Other)}' (is '{one.Near}' meant?)")];
+        return told.Length == 0 ? null : $"The list of ports has columns that are not read: {string.Join(", ", told)}.";
+    }
+
     /// <summary>Says of which units the list gives no budget, where it gives one of others.</summary>
     /// <param name="controllers">The units.</param>
     /// <returns>A sentence; null where there are none, or no unit has one.</returns>
@@ -109,6 +120,7 @@ public static class PortRows
             Serial = One(readers, "Serial", reader => reader.Text("Serial")),
             Release = One(readers, "Release", reader => reader.Text("Release")),
             Firmware = One(readers, "Firmware", reader => reader.Text("Firmware")),
+            Dialect = One(readers, "Dialect", reader => reader.Text("Dialect")) ?? string.Empty,
             Condition = ControllerCondition.Healthy,
             BudgetWatts = One(readers, "BudgetWatts", reader => reader.Watts("BudgetWatts")),
             GuardBandWatts = One(readers, "GuardBandWatts", reader => reader.Watts("GuardBandWatts")),

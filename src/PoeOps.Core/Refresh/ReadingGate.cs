@@ -59,7 +59,7 @@ internal sealed class ReadingGate
         ControllerVersion? to = _options.ReadVersion(_unit, _unit.ToFirmware);
         if (now is not null && now == from)
         {
-            return null;
+            return NotNewer(fresh, now, to);
         }
 
         // Nothing is loaded under WhatIf, so the image that comes before this one has not been either.
@@ -77,6 +77,12 @@ internal sealed class ReadingGate
         // A unit at its target that is not well is for the next gate to name.
         return done ? null : Changed("firmware", _unit.FromFirmware, fresh.Firmware);
     }
+
+    // A plan that was made without the dialect's spelling, or by hand, may lead back: nothing older is loaded over what runs.
+    private GateRefusal? NotNewer(Controller fresh, ControllerVersion now, ControllerVersion? to) => to > now ? null : _book.Close(
+        Gate, StageOutcome.Refused, ProblemId.ImageNotNewer,
+        to is null ? $"The firmware '{_unit.ToFirmware}' that it is to get is no version in any spelling of its dialect."
+            : $"It runs {fresh.Firmware}, and the {_unit.ToFirmware} that it is to get is not newer.");
 
     // What the last image of the unit leads to: where it runs that, those before it have nothing to do either.
     private ControllerVersion Last(ControllerVersion to) => _options.Plan.Units

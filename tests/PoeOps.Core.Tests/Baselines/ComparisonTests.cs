@@ -31,6 +31,7 @@ public sealed class ComparisonTests : IDisposable
     [InlineData("3.0", Verdict.Behind, "It runs 3.0, which is older than the approved 3.10.2; one image leads there.", "3.10.2")]
     [InlineData("2.0", Verdict.Behind, "It runs 2.0, which is older than the approved 3.10.2; 2 images lead there: 3.0, then 3.10.2.", "3.0 3.10.2")]
     [InlineData("1.9", Verdict.Behind, "It runs 1.9, which is older than the approved 3.10.2; 3 images lead there: 2.0.4, then 3.0, then 3.10.2.", "2.0.4 3.0 3.10.2")]
+    [InlineData("rf_3_10_2", Verdict.Unreadable, "The firmware 'rf_3_10_2' and the approved '3.10.2' are spelled in different ways, and no dialect says how.", "")]
     [InlineData("unknown", Verdict.Unreadable, "The firmware 'unknown' is no version in any spelling of the dialect ''.", "")]
     [InlineData(" ", Verdict.Unreadable, "No firmware version was read.", "")]
     [InlineData(null, Verdict.Unreadable, "No firmware version was read.", "")]

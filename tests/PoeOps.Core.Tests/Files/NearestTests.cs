@@ -12,6 +12,13 @@ public sealed class NearestTests
     public void The_word_with_the_fewest_edits_is_the_nearest(string word, string expected) =>
         Assert.Equal(expected, Nearest.To(word, ["open", "none", "zone", "opens", "windows"]));
 
+    [Theory]
+    [InlineData("opns", "opens")]
+    [InlineData("WIND", "windows")] // a beginning
+    [InlineData("win", null)]
+    [InlineData("places", null)]
+    public void Only_what_is_near_is_close(string word, string? expected) => Assert.Equal(expected, Nearest.Close(word, ["open", "none", "zone", "opens", "windows"]));
+
     [Fact]
     public void Nothing_known_gives_no_hint() => Assert.Equal("", Nearest.Hint("x", []));
 }

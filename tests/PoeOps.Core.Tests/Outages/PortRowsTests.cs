@@ -76,15 +76,26 @@ public sealed class PortRowsTests
     {
         Assert.Equal(
             "The list of ports lacks Status (every port counts as powered), PdClass (every port counts as class 0), Priority (every port counts as low), "
-            + "DrawWatts (the energy that is not delivered is not known), RestartSeconds (when a load serves again is not known), BudgetWatts (whether the loads come back is not known).",
+            + "DrawWatts (the energy that is not delivered is not known), LifeSafety (whether somebody can come to harm is not known), RestartSeconds (when a load serves again is not known), BudgetWatts (whether the loads come back is not known).",
             PortRows.Lacks(Rows("Switch,Unit,Port", "n,1,1")));
-        Assert.Equal("The list of ports lacks Priority (every port counts as low).", PortRows.Lacks(Rows("Delivering,PdClass,DrawWatts,RestartSeconds,BudgetWatts", "True,,,,370", ",4,5,60,")));
+        Assert.Equal("The list of ports lacks Priority (every port counts as low).", PortRows.Lacks(Rows("Delivering,PdClass,DrawWatts,LifeSafety,RestartSeconds,BudgetWatts", "True,,,,,370", ",4,5,False,60,")));
         Assert.Null(PortRows.Lacks([]));
 
         // A column in which nothing stands is lacking as well.
         Assert.Equal(
             "The list of ports lacks BudgetWatts (whether the loads come back is not known), Model (what would be loaded, and for how long, is not known), Firmware (what would be loaded, and for how long, is not known).",
-            PortRows.Lacks(Rows("Status,PdClass,Priority,DrawWatts,RestartSeconds,BudgetWatts,Release", "Searching,0,Low,1,2,,7.4"), withBaseline: true));
+            PortRows.Lacks(Rows("Status,PdClass,Priority,DrawWatts,LifeSafety,RestartSeconds,BudgetWatts,Release", "Searching,0,Low,1,False,2,,7.4"), withBaseline: true));
+    }
+
+    [Theory]
+    [InlineData("LifeSaftey,Budget", "The list of ports has columns that are not read: 'LifeSaftey' (is 'LifeSafety' meant?), 'Budget' (is 'BudgetWatts' meant?).")]
+    [InlineData("Remark,Cable", null)]
+    public void Columns_that_look_misspelled_are_named(string others, string? told)
+    {
+        PortRow row = new() { Number = 1, Columns = new Dictionary<string, string?> { ["Switch"] = "n" }, Others = others.Split(',') };
+        Assert.Equal(told, PortRows.Misspelled([row, row]));
+        PortRow whole = row with { Columns = PortRow.Known.ToDictionary(column => column, _ => (string?)null) };
+        Assert.Null(PortRows.Misspelled([whole]));
     }
 
     [Fact]

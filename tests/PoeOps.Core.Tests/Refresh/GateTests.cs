@@ -96,6 +96,17 @@ public sealed class GateTests : GateBench
         Refused(StageOutcome.Refused, ProblemId.UnitChanged, "Its firmware is '2.1', and the plan was made for 'unknown'.");
     }
 
+    // Such a plan comes of versions that were compared without their dialect, or of somebody's hand.
+    [Theory]
+    [InlineData("2.0.4", "It runs 2.1, and the 2.0.4 that it is to get is not newer.")]
+    [InlineData("v02.1.0", "It runs 2.1, and the v02.1.0 that it is to get is not newer.")]
+    [InlineData("none", "The firmware 'none' that it is to get is no version in any spelling of its dialect.")]
+    public void Nothing_is_loaded_that_is_not_newer_than_what_runs(string to, string reason)
+    {
+        Night.Units[0] = Night.Units[0] with { ToFirmware = to };
+        Refused(StageOutcome.Refused, ProblemId.ImageNotNewer, reason);
+    }
+
     [Fact]
     public void Two_spellings_of_one_version_are_one_version()
     {
