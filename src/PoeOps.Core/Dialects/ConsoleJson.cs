@@ -70,6 +70,10 @@ internal static class ConsoleJson
             {
                 expect.ReportKind("a pattern");
             }
+            else if (expect is not null && Placeholders.In(expect.Text) is { } placeholder)
+            {
+                item.Report(ProblemId.JsonBadValue, "expect", $"'{placeholder}' stands for nothing in a pattern.", "Write a pattern for what comes there, such as \\S+.");
+            }
             else if (expect is not null && send is not null && PatternJson.Part(expect) is { } pattern)
             {
                 exchanges.Add(new Exchange(pattern, send, end));

@@ -66,6 +66,9 @@ public sealed record DialectCoverage
 
     /// <summary>Versions in the captures that no spelling of the dialect reads, each once.</summary>
     public IReadOnlyList<string> UnreadVersions { get; init; } = [];
+
+    /// <summary>The device's own words for how a controller is that the dialect gives no meaning, each once; their controllers are Unknown, and are not refreshed.</summary>
+    public IReadOnlyList<string> UnknownWords { get; init; } = [];
 }
 
 /// <summary>Runs a dialect over captures and its own samples.</summary>
@@ -107,6 +110,7 @@ public static class Coverage
             Overlaps = [.. trial.Overlaps.Select(one => one with { Takes = PlainText.Of(one.Takes), WouldTake = PlainText.Of(one.WouldTake), File = PlainText.Of(one.File) })],
             SlowPatterns = [.. trial.SlowPatterns.Select(one => one with { Rule = PlainText.Of(one.Rule), File = PlainText.Of(one.File) })],
             UnreadVersions = [.. UnreadVersions(dialect, controllers)],
+            UnknownWords = [.. controllers.Where(one => one.Condition == ControllerCondition.Unknown).Select(one => one.ConditionText).OfType<string>().Distinct(StringComparer.Ordinal)],
         };
         return new CoverageReading(summary, [.. lines.Select(Shown)], problems);
     }

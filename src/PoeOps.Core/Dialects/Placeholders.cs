@@ -10,7 +10,16 @@ internal static class Placeholders
 
     private static readonly Regex Braced = new(@"\{([A-Za-z]+)\}", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
+    // Not any word in braces: a pattern may have \p{Lu}.
+    private static readonly HashSet<string> Names = new(StringComparer.OrdinalIgnoreCase)
+    {
+        "{Unit}", "{Port}", "{User}", "{Password}", "{ElevationPassword}", "{Protocol}", "{Server}", "{ServerPort}", "{File}", "{Job}",
+    };
+
     private static readonly Regex Escaped = new(@"\\\{[A-Za-z]+}", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
+    /// <summary>The first placeholder in a pattern, where it would stand for nothing; null where there is none.</summary>
+    public static string? In(string? pattern) => pattern is null ? null : Braced.Matches(pattern).Cast<Match>().Select(match => match.Value).FirstOrDefault(Names.Contains);
 
     /// <summary>The pattern of a command, with whatever stands in the place of its placeholders.</summary>
     public static string Pattern(string command) => Escaped.Replace(Regex.Escape(command.Trim()), @"\S+");

@@ -37,6 +37,13 @@ public sealed record NamedVersion(string? Text, bool? Agrees)
             return at < 0 || wanted.Length == 0 ? new NamedVersion(null, null) : new NamedVersion(text.Substring(at, wanted.Length), true);
         }
 
+        // Letter by letter at the end, whatever numbers come before: that of a model may stand as near as a part of the version.
+        int start = text.Length - wanted.Length;
+        if (start >= 0 && text.EndsWith(wanted, StringComparison.OrdinalIgnoreCase) && (start == 0 || text[start - 1] is '-' or '_' or ' '))
+        {
+            return new NamedVersion(text.Substring(start), true);
+        }
+
         foreach (NumberChain chain in found)
         {
             if (chain.Holds(version) is { } stretch)

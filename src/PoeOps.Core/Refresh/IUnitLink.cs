@@ -58,7 +58,7 @@ public sealed record SwitchReading(IReadOnlyList<Controller> Controllers, IReadO
 
 /// <summary>Something that a device said about a refresh under way.</summary>
 /// <param name="Kind">What it was.</param>
-/// <param name="Text">The line it was said in, control characters shown as escapes.</param>
+/// <param name="Text">The line it was said in, control characters shown as escapes; of a silence the line that has no end yet, empty where there is none.</param>
 public sealed record LinkEvent(LinkEventKind Kind, string Text)
 {
     /// <summary>The stage it is about; null where the line does not say.</summary>

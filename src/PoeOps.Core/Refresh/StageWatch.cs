@@ -1,5 +1,6 @@
 using System.Globalization;
 using PoeOps.Baselines;
+using PoeOps.Files;
 using PoeOps.Planning;
 
 namespace PoeOps.Refresh;
@@ -18,6 +19,8 @@ internal sealed class StageWatch
     private Deadline _end;
     private Deadline _stall;
     private bool _atWork;
+    private string _lastRead = string.Empty;
+    private string _openLine = string.Empty;
 
     /// <summary>Prepares to follow.</summary>
     public StageWatch(RunOptions options, PlannedUnit unit, IUnitLink link, StageLog log)
@@ -46,6 +49,8 @@ internal sealed class StageWatch
 
     private WatchEnd? Take(LinkEvent said)
     {
+        _openLine = said.Kind == LinkEventKind.Silence && said.Text.Trim() is var open && open != _lastRead.Trim() ? open : string.Empty;
+        _lastRead = said.Kind == LinkEventKind.Silence ? _lastRead : said.Text;
         _atWork |= said.Kind is LinkEventKind.StageBegan or LinkEventKind.Progress or LinkEventKind.StageEnded;
         switch (said.Kind)
         {
@@ -84,7 +89,7 @@ internal sealed class StageWatch
     {
         if (_end.HasPassed)
         {
-            return new WatchEnd(LinkEventKind.Silence, ProblemId.StageTimedOut, $"{_log.Current} did not end within {Seconds(_end.Span)} s.");
+            return new WatchEnd(LinkEventKind.Silence, ProblemId.StageTimedOut, $"{_log.Current} did not end within {Seconds(_end.Span)} s{Waiting}.");
         }
 
         if (!_stall.HasPassed)
@@ -93,8 +98,11 @@ internal sealed class StageWatch
         }
 
         string at = _log.Percent is { } percent ? $" at {percent.ToString(CultureInfo.InvariantCulture)} %" : string.Empty;
-        return new WatchEnd(LinkEventKind.Silence, ProblemId.StageStalled, $"{_log.Current} stood still{at} for {Seconds(_stall.Span)} s.");
+        return new WatchEnd(LinkEventKind.Silence, ProblemId.StageStalled, $"{_log.Current} stood still{at} for {Seconds(_stall.Span)} s{Waiting}.");
     }
+
+    // A question that no dialect answers stands on the line without an end.
+    private string Waiting => _openLine.Length == 0 ? string.Empty : $"; the line ends at '{Excerpt.Of(_openLine)}', which no rule of the dialect reads: where that is a question, answer it in 'asks'";
 
     private void Heard()
     {

@@ -114,6 +114,7 @@ public static class DialectPage
             WriteLine(page, captures, one.File, one.Line);
         });
         WriteFinding(page, "Versions that no spelling reads", summary.UnreadVersions, text => page.Text(text));
+        WriteFinding(page, "Words for a controller's condition that have no meaning", summary.UnknownWords, text => page.Text(text));
         page.Close();
     }
 

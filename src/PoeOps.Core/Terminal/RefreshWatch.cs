@@ -56,7 +56,7 @@ internal sealed class RefreshWatch
 
             if (_events.Count == 0 && until.HasPassed)
             {
-                return new LinkEvent(LinkEventKind.Silence, _dialogue.Shown(_dialogue.LastLine));
+                return new LinkEvent(LinkEventKind.Silence, _onLine && !_dialogue.IsPrompt(_dialogue.LastLine) ? _dialogue.Shown(_dialogue.LastLine) : string.Empty);
             }
         }
 

@@ -70,6 +70,11 @@ public sealed class CoverageTests : IDisposable
     }
 
     [Fact]
+    public void Words_for_a_condition_that_the_dialect_gives_no_meaning_are_listed_once() => Assert.Equal(
+        ["glum"],
+        Of(SampleDialect.Read(), "Edition of quay: 7.2\ndeck edition mood may give\n1 v1.2 calm 5,0\n2 v1.2 glum 5,0\n3 v1.2 glum 5,0\n-- feeds\n").Summary.UnknownWords);
+
+    [Fact]
     public void Every_line_has_its_reading_also_one_that_is_spoilt()
     {
         string tooLong = new('x', 70000);
@@ -99,6 +104,7 @@ public sealed class CoverageTests : IDisposable
         Dialect dialect = DialectFile.Read(Repository.Path("module", "dialects", family + ".dialect.json")).Dialect!;
         DialectCoverage summary = Coverage.Of(dialect, Directory.GetFiles(Repository.Path("examples", "captures", family), "*.txt")).Summary;
         Assert.Empty(summary.UnreadVersions);
+        Assert.Empty(summary.UnknownWords);
         Assert.Equal(summary.Captures, summary.Releases);
         return summary;
     }

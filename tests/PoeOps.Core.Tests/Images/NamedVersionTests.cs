@@ -29,6 +29,8 @@ public sealed class NamedVersionTests
     [InlineData("kelp-3.10.2-rc3.img", "3.10.2rc3", "3.10.2-rc3")]
     [InlineData("kelp-3.10.2-rc.3.img", "3.10.2-rc3", "3.10.2-rc.3")]
     [InlineData("2-R3-B10p2.img", "R3-B10p2", "R3-B10p2")]
+    [InlineData("hearth-6a-4.2-r9.img", "4.2-r9", "4.2-r9")]
+    [InlineData("hearth_6_4.2-R9.img", "4.2-r9", "4.2-R9")]
     [InlineData("kelp-b12.img", "B12", "b12")]
     [InlineData("kelp-golden.img", "golden", "golden")]
     public void The_same_version_in_another_spelling_is_the_same(string file, string wanted, string text) =>

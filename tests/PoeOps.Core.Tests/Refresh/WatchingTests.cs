@@ -35,6 +35,29 @@ public sealed class WatchingTests : IDisposable
     }
 
     [Fact]
+    public void A_question_that_nobody_answers_is_quoted()
+    {
+        _night.Link.Last = new LinkEvent(LinkEventKind.Silence, "Go on, steward? ");
+        _night.Link.Say(LinkEventKind.Other, "Eye 2 will go dark.", before: () => _night.Clock.Patience = TimeSpan.FromMilliseconds(100));
+
+        UnitResult result = Assert.Single(_night.Run());
+
+        Assert.Equal((StageOutcome.Failed, ProblemId.StageStalled), (result.Outcome, result.ProblemId));
+        Assert.Equal(
+            "Transfer stood still for 60 s; the line ends at 'Go on, steward?', which no rule of the dialect reads: where that is a question, answer it in 'asks'. It still runs 2.1 and is healthy.",
+            result.Reason);
+    }
+
+    [Fact]
+    public void A_progress_line_that_stands_there_is_no_question()
+    {
+        _night.Link.Last = new LinkEvent(LinkEventKind.Silence, "40 %");
+        _night.Link.Say(LinkEventKind.Progress, "40 % ", Stage.Program, 40, () => _night.Clock.Patience = TimeSpan.FromMilliseconds(100));
+
+        Assert.Equal("Program stood still at 40 % for 60 s. It still runs 2.1 and is healthy.", Assert.Single(_night.Run()).Reason);
+    }
+
+    [Fact]
     public void Stages_that_a_device_does_not_name_are_passed_over()
     {
         _night.Link.Say(LinkEventKind.Progress, "10 %", Stage.Program, 10).Say(LinkEventKind.Succeeded, "done", before: () => _night.Becomes("3.0"));

@@ -62,7 +62,7 @@ public sealed partial class DialectPageTests : IDisposable
             reading.Problems.Select((problem, at) => (problem, at)).Where(one => reading.Lines.Any(line => line.File == one.problem.File && line.Line == one.problem.Line)).Select(one => $"problem {one.at + 1}: {one.problem.Id}").Order(StringComparer.Ordinal),
             page.QuerySelectorAll("section[id^=c] a[href^='#p']").Select(link => link.TextContent).Order(StringComparer.Ordinal));
         Assert.Equal(
-            new[] { reading.Summary.NeverUsed.Count, reading.Summary.NeverFilled.Count, reading.Summary.Overlaps.Count, reading.Summary.SlowPatterns.Count, reading.Summary.UnreadVersions.Count }.Select(count => Math.Max(1, count)),
+            new[] { reading.Summary.NeverUsed.Count, reading.Summary.NeverFilled.Count, reading.Summary.Overlaps.Count, reading.Summary.SlowPatterns.Count, reading.Summary.UnreadVersions.Count, reading.Summary.UnknownWords.Count }.Select(count => Math.Max(1, count)),
             page.QuerySelectorAll("#figures dt").Select(name => Following(name).Count()));
         Assert.Equal(reading.Summary.NeverUsed.DefaultIfEmpty("none"), Following(page.QuerySelector("#figures dt")!).Select(item => item.TextContent));
     }
