@@ -38,7 +38,7 @@ public sealed class WatchingTests : IDisposable
     public void A_question_that_nobody_answers_is_quoted()
     {
         _night.Link.Last = new LinkEvent(LinkEventKind.Silence, "Go on, steward? ");
-        _night.Link.Say(LinkEventKind.Other, "Eye 2 will go dark.", before: () => _night.Clock.Patience = TimeSpan.FromMilliseconds(100));
+        _night.Link.Say(LinkEventKind.Other, "Eye 2 will go dark.", before: () => (_night.Clock.StallPatience, _night.Clock.Patience) = (TimeSpan.FromMilliseconds(50), TimeSpan.FromSeconds(1)));
 
         UnitResult result = Assert.Single(_night.Run());
 
@@ -52,7 +52,7 @@ public sealed class WatchingTests : IDisposable
     public void A_progress_line_that_stands_there_is_no_question()
     {
         _night.Link.Last = new LinkEvent(LinkEventKind.Silence, "40 %");
-        _night.Link.Say(LinkEventKind.Progress, "40 % ", Stage.Program, 40, () => _night.Clock.Patience = TimeSpan.FromMilliseconds(100));
+        _night.Link.Say(LinkEventKind.Progress, "40 % ", Stage.Program, 40, () => (_night.Clock.StallPatience, _night.Clock.Patience) = (TimeSpan.FromMilliseconds(50), TimeSpan.FromSeconds(1)));
 
         Assert.Equal("Program stood still at 40 % for 60 s. It still runs 2.1 and is healthy.", Assert.Single(_night.Run()).Reason);
     }
