@@ -244,6 +244,8 @@ public enum ProblemId
     UnitBusy,
     /// <summary>A unit that covers for this one is not back.</summary>
     CoverageNotBack,
+    /// <summary>The pilot of a unit's model and image is not well, was not refreshed, or its soak is not over.</summary>
+    PilotNotWell,
     /// <summary>Too little space is left on disk for journal and transcripts.</summary>
     DiskTooFull,
     /// <summary>A gate is named that cannot be skipped, or that there is none of.</summary>

@@ -59,7 +59,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     public string? LockFolder { get; set; }
 
     /// <summary>
-    /// Gates that hold nobody up, by name: Window, Coverage, Disk, Busy, Healthy, Budget, LifeSafety. Each that was closed is in the journal. The image's
+    /// Gates that hold nobody up, by name: Window, Coverage, Pilot, Disk, Busy, Healthy, Budget, LifeSafety. Each that was closed is in the journal. The image's
     /// digest, the fresh reading, the lock and the journal are never skipped.
     /// </summary>
     [Parameter]

@@ -7,7 +7,7 @@ using PoeOps.Planning;
 namespace PoeOps.Refresh;
 
 /// <summary>
-/// Everything that must hold before a unit starts. Before the link: Stop, ClearText, Window, Coverage, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
+/// Everything that must hold before a unit starts. Before the link: Stop, ClearText, Window, Coverage, Pilot, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
 /// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
 /// </summary>
 internal sealed class Gates
@@ -23,6 +23,7 @@ internal sealed class Gates
     private readonly RunTime _time;
     private readonly ReadingGate _reading;
     private readonly UnitResult? _cover;
+    private readonly PilotWatch? _pilots;
     private TimeSpan _readAt;
 
     /// <summary>Prepares the gates of a unit.</summary>
@@ -31,8 +32,10 @@ internal sealed class Gates
     /// <param name="time">What time it is in the run.</param>
     /// <param name="record">Where they are written down.</param>
     /// <param name="cover">A unit that covers for this one and is not back; null where there is none.</param>
-    public Gates(RunOptions options, PlannedUnit unit, RunTime time, UnitRecord record, UnitResult? cover)
+    /// <param name="pilots">What became of pilots; null where nobody asks.</param>
+    public Gates(RunOptions options, PlannedUnit unit, RunTime time, UnitRecord record, UnitResult? cover, PilotWatch? pilots)
     {
+        _pilots = pilots;
         _cover = cover;
         _time = time;
         _options = options;
@@ -49,7 +52,7 @@ internal sealed class Gates
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink() => Stop() ?? ClearText() ?? Window() ?? Coverage() ?? Disk() ?? Image() ?? Server();
+    public GateRefusal? BeforeLink() => Stop() ?? ClearText() ?? Window() ?? Coverage() ?? Pilot() ?? Disk() ?? Image() ?? Server();
 
     /// <summary>Looks whether the unit's switch may be reached; what is written down of it is written once.</summary>
     /// <returns>What does not hold, or null; never null where it may not be reached, also under WhatIf.</returns>
@@ -108,6 +111,9 @@ internal sealed class Gates
     private GateRefusal? Coverage() => _cover is { } cover
         ? Book.Close("Coverage", StageOutcome.Refused, ProblemId.CoverageNotBack, $"{cover.UnitId} covers for it (group '{_unit.CoverageGroup}') and ended {cover.Outcome}: {cover.Reason}")
         : Book.Pass("Coverage");
+
+    // Told only where it is closed: most units have no pilot, or one that is well.
+    private GateRefusal? Pilot() => _pilots?.Trouble(_unit, _time.Earliest) is { } trouble ? Book.Close("Pilot", StageOutcome.Refused, ProblemId.PilotNotWell, trouble) : null;
 
     private GateRefusal? Disk()
     {

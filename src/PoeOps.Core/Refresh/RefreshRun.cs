@@ -10,11 +10,14 @@ namespace PoeOps.Refresh;
 /// </summary>
 public sealed class RefreshRun
 {
+    private static readonly TimeSpan SoakPause = TimeSpan.FromSeconds(5);
+
     private readonly RunOptions _options;
     private readonly List<PlannedUnit> _waiting;
     private readonly Queue<PlannedUnit> _toAsk;
     private readonly Dictionary<UnitId, UnitResult> _notWell = [];
     private readonly Dictionary<string, UnitResult> _leftAlone = new(StringComparer.OrdinalIgnoreCase);
+    private readonly PilotWatch _pilots;
     private readonly RunTime _time;
     private readonly LastRecord _record;
     private volatile UnitRefresh? _current;
@@ -27,6 +30,7 @@ public sealed class RefreshRun
     {
         _record = new LastRecord(options.Record);
         _options = options with { Record = _record };
+        _pilots = new PilotWatch(_options);
         _time = new RunTime(options.Clock);
         _waiting = [.. options.Plan.Units.Where(unit => options.Lane is null || unit.Lane == options.Lane).OrderBy(unit => unit.Order)];
         _toAsk = new Queue<PlannedUnit>(_waiting.Where(IsToAsk));
@@ -57,6 +61,7 @@ public sealed class RefreshRun
         }
 
         Begin();
+        AwaitSoak();
         StoppedBecause ??= WindowsOver();
         if (_waiting.Count == 0 || _options.Stop.Reason is not null || StoppedBecause is not null)
         {
@@ -117,7 +122,7 @@ public sealed class RefreshRun
         if (!isLeft)
         {
             _waiting.Remove(unit);
-            Remember(result);
+            Remember(unit, result);
         }
 
         return result;
@@ -129,7 +134,7 @@ public sealed class RefreshRun
     {
         _notWell.TryGetValue(unit.UnitId, out UnitResult? before);
         _leftAlone.TryGetValue(unit.Switch, out UnitResult? atSwitch);
-        var refresh = new UnitRefresh(_options, unit, _time, before ?? atSwitch, CoverOf(unit));
+        var refresh = new UnitRefresh(_options, unit, _time, before ?? atSwitch, CoverOf(unit), _pilots);
         _current = refresh;
         StoppedBecause = $"{unit.UnitId} broke off";
         UnitResult result;
@@ -156,7 +161,7 @@ public sealed class RefreshRun
             _current = null;
         }
 
-        Remember(result);
+        Remember(unit, result);
 
         if (refresh.RecordIsLost)
         {
@@ -177,8 +182,32 @@ public sealed class RefreshRun
         ? "no window is open long enough for any unit that is left"
         : null;
 
-    private void Remember(UnitResult result)
+    // The order is the plan's, and its times are those of the worst case: what goes faster may come to a fellow before its time.
+    private void AwaitSoak()
     {
+        bool mayWait = !_options.WhatIf && _toAsk.Count == 0 && !_options.SkipGates.Contains("Pilot", StringComparer.OrdinalIgnoreCase);
+        if (!mayWait || _waiting.Count == 0 || _pilots.SoakEnds(_waiting[0]) is not { } until || !WindowRoom.Fits(_waiting[0], until))
+        {
+            return;
+        }
+
+        bool told = false;
+        while (_time.Earliest is var now && now < until && _options.Stop.Reason is null && StoppedBecause is null)
+        {
+            if (!told)
+            {
+                Write(RunEntryKind.Note, ("text", $"{_waiting[0].UnitId} waits until the soak after its pilot is over."), ("untilUtc", until));
+                told = true;
+            }
+
+            TimeSpan left = until - now;
+            _ = _options.Clock.Wait(left < SoakPause ? left : SoakPause, CancellationToken.None);
+        }
+    }
+
+    private void Remember(PlannedUnit unit, UnitResult result)
+    {
+        _pilots.Remember(unit, result);
         bool well = result.Outcome == StageOutcome.Done || result.ProblemId == ProblemId.NothingToDo || _options.WhatIf;
         if (!well)
         {

@@ -27,7 +27,8 @@ internal sealed class UnitRefresh
     /// state nobody knows; else null.
     /// </param>
     /// <param name="cover">How a unit that covers for this one ended in this run, where it is not back; else null.</param>
-    public UnitRefresh(RunOptions options, PlannedUnit unit, RunTime time, UnitResult? before, UnitResult? cover)
+    /// <param name="pilots">What became of pilots; null where nobody asks.</param>
+    public UnitRefresh(RunOptions options, PlannedUnit unit, RunTime time, UnitResult? before, UnitResult? cover, PilotWatch? pilots = null)
     {
         _time = new UnitTime(options.Clock);
         _options = options with
@@ -39,7 +40,7 @@ internal sealed class UnitRefresh
         _unit = unit;
         _before = before;
         _record = new UnitRecord(_options, unit);
-        _gates = new Gates(_options, unit, time, _record, cover);
+        _gates = new Gates(_options, unit, time, _record, cover, pilots);
         _log = new StageLog(_time, _record, Tell);
         _startUtc = options.Clock.UtcNow;
     }
