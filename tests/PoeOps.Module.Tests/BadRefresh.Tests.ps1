@@ -120,6 +120,15 @@ Describe 'An image' {
         Listing $work | Should -Be $before
     }
 
+    It 'in a folder that is not there is told once, before anything is written (<How>)' -ForEach @(@{ How = 'a run'; Spoil = { } }, @{ How = '-WhatIf'; Spoil = { } }) {
+        $before = Listing $work
+        $with = if ($How -eq '-WhatIf') { @{ WhatIf = $true } } else { @{ Confirm = $false } }
+        $result = Told { Invoke-PseRefresh -Plan $plan -ImageFolder "$folder/nowhere" -Journal "$night/night.jsonl" @with }
+        Confirm-OneProblem $result 'FileNotFound' "The folder of images '.*nowhere' does not exist\."
+        $result.Rows | Should -BeNullOrEmpty
+        Listing $work | Should -Be $before
+    }
+
     It 'that the baseline does not name is told as ImageNotFound' -ForEach @{ Spoil = { } } {
         $result = Told { Test-PseImage -Path "$work/poem.txt" -Baseline $baseline }
         $result.Errors | Should -BeNullOrEmpty

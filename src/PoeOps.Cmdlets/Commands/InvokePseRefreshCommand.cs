@@ -2,6 +2,7 @@ using System.Management.Automation;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Files;
+using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
@@ -59,7 +60,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     public string? LockFolder { get; set; }
 
     /// <summary>
-    /// Gates that hold nobody up, by name: Window, Coverage, Pilot, Disk, Busy, Healthy, Budget, LifeSafety. Each that was closed is in the journal. The image's
+    /// Gates that hold nobody up, by name: Window, Coverage, Disk, Busy, Healthy, Budget, LifeSafety, Pilot. Each that was closed is in the journal. The image's
     /// digest, the fresh reading, the lock and the journal are never skipped.
     /// </summary>
     [Parameter]
@@ -124,6 +125,12 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
         TellRead("the estate", plan.EstatePath, $"{map.Switches.Count()} switches at {map.Sites.Count} sites");
+        if (plan.Units.Count > 0 && ImageCheck.FolderProblem(FilePath(ImageFolder)) is { } noFolder)
+        {
+            // Else each unit would be refused for the same slip, one after the other.
+            Fail(noFolder);
+        }
+
         _stop = new StopRequest(
             StopFile is null ? System.IO.Path.Combine(System.IO.Path.GetDirectoryName(_journal) ?? ".", "stop") : FilePath(StopFile), () => _watch?.Changed);
         if (IsWhatIf)
@@ -194,7 +201,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
 
         if (run.StoppedBecause is { } because && run.Remaining.Count > 0)
         {
-            WriteWarning($"The run stopped because {because}. Not begun: {string.Join(", ", run.Remaining.Select(unit => unit.UnitId.ToString()))}.");
+            WriteWarning($"The run stopped because {because}. Not begun: {string.Join(", ", run.Remaining.Select(unit => unit.UnitId.ToString()).Distinct())}.");
         }
     }
 

@@ -11,7 +11,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// within the unit's budget; a unit where they do not is warned about, with what would bring them back. Takes drifts, a plan, or rows of a list of ports.
 /// With journals it learns how long the stages take, and puts what really happened beside what was planned.
 /// </summary>
-/// <example><code>$drift | Measure-PseOutage</code><para>One row for each unit that is behind.</para></example>
+/// <example><code>$drift | Measure-PseOutage</code><para>One row for each unit; of one that is not behind, nothing goes dark.</para></example>
 /// <example><code>$drift | Measure-PseOutage -ByLoad | Where-Object LifeSafety</code><para>When each life-safety load goes dark and serves again.</para></example>
 /// <example><code>Measure-PseOutage -Plan .\plan.json -Journal .\night.journal.jsonl -ByLoad</code><para>What was planned for each load, by the clock, and what became of it.</para></example>
 /// <example><code>Import-Csv .\ports.csv | Measure-PseOutage</code><para>Whether all loads of a list come back; says which columns the list lacks.</para></example>

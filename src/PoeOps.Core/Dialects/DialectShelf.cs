@@ -5,6 +5,8 @@ namespace PoeOps.Dialects;
 /// <summary>Finds dialects by their names in files and folders.</summary>
 public sealed class DialectShelf
 {
+    private const int LongestPath = 200;
+
     private readonly IReadOnlyList<string> _places;
 
     /// <summary>Names the places, in the order in which they are searched.</summary>
@@ -43,6 +45,12 @@ public sealed class DialectShelf
             }
 
             known.Add(called);
+        }
+
+        if (name.IndexOfAny(['/', '\\']) >= 0 || name.EndsWith(".json", StringComparison.OrdinalIgnoreCase))
+        {
+            return new DialectResult(null, [new Problem(
+                ProblemId.DialectUnknown, $"There is no dialect file '{Excerpt.Of(name, LongestPath)}'.", "Correct the path, or give the name that stands in the file of one of the places where dialects are looked for.")]);
         }
 
         string where = _places.Count == 0 ? "nowhere" : $"in {string.Join(", ", _places)}";

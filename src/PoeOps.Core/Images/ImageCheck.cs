@@ -7,6 +7,12 @@ namespace PoeOps.Images;
 /// <summary>Checks image files: found, size, SHA-256, header, version in the name.</summary>
 public static class ImageCheck
 {
+    /// <summary>Looks whether the folder of images is there, before each image is found missing in it.</summary>
+    /// <param name="place">The folder that holds them, or one file.</param>
+    /// <returns>The problem (<see cref="ProblemId.FileNotFound"/>), or null.</returns>
+    public static Problem? FolderProblem(string place) => Directory.Exists(place) || File.Exists(place) ? null
+        : new Problem(ProblemId.FileNotFound, $"The folder of images '{place}' does not exist.", "Check the path of the images and where it starts from.") { File = place };
+
     /// <summary>Checks one image.</summary>
     /// <param name="place">The folder that holds it, or the file itself.</param>
     /// <param name="spec">What the baseline says of it.</param>

@@ -9,7 +9,7 @@ public static class GateNames
     /// The gates that somebody may skip, each time in the journal. Never the image's digest, the fresh reading, the lock that keeps a switch to one run, or
     /// the journal itself.
     /// </summary>
-    public static IReadOnlyList<string> Skippable { get; } = ["Window", "Coverage", "Pilot", "Disk", "Busy", "Healthy", "Budget", "LifeSafety"];
+    public static IReadOnlyList<string> Skippable { get; } = ["Window", "Coverage", "Disk", "Busy", "Healthy", "Budget", "LifeSafety", "Pilot"];
 
     /// <summary>Checks names of gates to skip.</summary>
     /// <param name="names">The names, without regard to case.</param>

@@ -7,7 +7,7 @@ using PoeOps.Planning;
 namespace PoeOps.Refresh;
 
 /// <summary>
-/// Everything that must hold before a unit starts. Before the link: Stop, ClearText, Window, Coverage, Pilot, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window. After
+/// Everything that must hold before a unit starts. Before the link: Stop, ClearText, Window, Coverage, Disk, Image, Server where it is not ours. At the link: Busy, Reading, Healthy, Budget, LifeSafety, Window, Pilot. After
 /// the question, which may have taken its time: Stop, Window, the reading where it has grown old; and Image when the server has the file in hand.
 /// </summary>
 internal sealed class Gates
@@ -52,7 +52,7 @@ internal sealed class Gates
 
     /// <summary>The gates before a device is asked.</summary>
     /// <returns>What does not hold, or null.</returns>
-    public GateRefusal? BeforeLink() => Stop() ?? ClearText() ?? Window() ?? Coverage() ?? Pilot() ?? Disk() ?? Image() ?? Server();
+    public GateRefusal? BeforeLink() => Stop() ?? ClearText() ?? Window() ?? Coverage() ?? Disk() ?? Image() ?? Server();
 
     /// <summary>Looks whether the unit's switch may be reached; what is written down of it is written once.</summary>
     /// <returns>What does not hold, or null; never null where it may not be reached, also under WhatIf.</returns>
@@ -65,7 +65,7 @@ internal sealed class Gates
     {
         string? busy = ReadWhenIdle(link, out SwitchReading reading);
         GateRefusal? refusal = busy is null ? Book.Pass("Busy") : Book.Close("Busy", StageOutcome.Refused, ProblemId.UnitBusy, $"A refresh is under way on the switch: {busy}.");
-        return refusal ?? _reading.Check(reading) ?? Healthy() ?? Budget() ?? LifeSafety() ?? Window();
+        return refusal ?? _reading.Check(reading) ?? Healthy() ?? Budget() ?? LifeSafety() ?? Window() ?? Pilot();
     }
 
     /// <summary>The gates that may have closed while the question was being answered.</summary>
@@ -112,8 +112,8 @@ internal sealed class Gates
         ? Book.Close("Coverage", StageOutcome.Refused, ProblemId.CoverageNotBack, $"{cover.UnitId} covers for it (group '{_unit.CoverageGroup}') and ended {cover.Outcome}: {cover.Reason}")
         : Book.Pass("Coverage");
 
-    // Told only where it is closed: most units have no pilot, or one that is well.
-    private GateRefusal? Pilot() => _pilots?.Trouble(_unit, _time.Earliest) is { } trouble ? Book.Close("Pilot", StageOutcome.Refused, ProblemId.PilotNotWell, trouble) : null;
+    // The last, so that what is wrong with the unit itself is told first; and told only where it is closed: most units have no pilot, or one that is well.
+    private GateRefusal? Pilot() => Book.Verdict is null && _pilots?.Trouble(_unit, _time.Earliest) is { } trouble ? Book.Close("Pilot", StageOutcome.Refused, ProblemId.PilotNotWell, trouble) : null;
 
     private GateRefusal? Disk()
     {

@@ -293,6 +293,6 @@ public sealed class Dialogue : IDisposable
         string last = Shown(LastLine);
         return !_line.HasHeard || (last.Length == 0 && !over) ? DialogueProblems.Silent(over && deadline.Span < _times.Silence ? deadline.Span : _times.Silence, waitingFor)
             : over ? DialogueProblems.NoEnd(deadline.Span, waitingFor)
-            : DialogueProblems.Stopped(last, _times.Silence, waitingFor);
+            : DialogueProblems.Stopped(last, LastLine.EndsWith(" ", StringComparison.Ordinal), _times.Silence, waitingFor);
     }
 }

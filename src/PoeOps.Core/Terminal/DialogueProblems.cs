@@ -36,8 +36,13 @@ internal static class DialogueProblems
         Of(ProblemId.LinkSilent, $"The device said nothing for {Seconds(span)} s while {waitingFor} was awaited.", "Check the device and the way to it.");
 
     /// <summary>It fell silent at a text that is no prompt and no question of the dialect.</summary>
-    public static PoeOpsException Stopped(string last, TimeSpan span, string waitingFor) =>
-        Of(ProblemId.PromptNotSeen, $"The device stopped at '{last}' for {Seconds(span)} s while {waitingFor} was awaited.", "Add a pattern for it to the console part of the dialect.");
+    /// <param name="last">The text.</param>
+    /// <param name="blank">True where a blank stands behind it, which a pattern may not leave out.</param>
+    /// <param name="span">How long it was silent.</param>
+    /// <param name="waitingFor">What was awaited.</param>
+    public static PoeOpsException Stopped(string last, bool blank, TimeSpan span, string waitingFor) => Of(
+        ProblemId.PromptNotSeen, $"The device stopped at '{last}'{(blank ? " and a blank" : string.Empty)} for {Seconds(span)} s while {waitingFor} was awaited.",
+        "Add a pattern for it to the console part of the dialect; where none is there yet, to -Prompt, -UserPrompt, -PasswordPrompt or -Pager.");
 
     /// <summary>It went on talking until the deadline of the whole.</summary>
     public static PoeOpsException NoEnd(TimeSpan span, string waitingFor) =>

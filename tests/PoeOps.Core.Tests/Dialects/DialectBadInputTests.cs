@@ -121,6 +121,8 @@ public sealed class DialectBadInputTests : IDisposable
         string file = _folder.Write("my-first.dialect.json", SampleDialect.Text[..500]);
         Problem problem = Assert.Single(new DialectShelf([_folder.FullPath]).Find("gudgeon").Problems);
         Assert.Equal(ProblemId.DialectUnknown, problem.Id);
+        Problem path = Assert.Single(new DialectShelf([]).Find("./my/pintel.dialect.json").Problems);
+        Assert.Equal((ProblemId.DialectUnknown, "There is no dialect file './my/pintel.dialect.json'."), (path.Id, path.Sentence));
         Assert.Equal(
             $"Correct the name, or name the dialect's file or folder under 'dialects' in the estate. What cannot be read may be the one that is meant: '{file}'; Test-PseDialect says what is wrong with it.", problem.Advice);
         Assert.NotNull(new DialectShelf([_folder.FullPath]).Find("pintle").Dialect);

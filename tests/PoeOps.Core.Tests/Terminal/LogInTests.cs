@@ -128,7 +128,7 @@ public sealed class LogInTests
         });
 
         Assert.Equal(
-            (ProblemId.PromptNotSeen, "The device stopped at 'Which tide is it?' for 1.5 s while a prompt after log-in was awaited."),
+            (ProblemId.PromptNotSeen, "The device stopped at 'Which tide is it?' and a blank for 1.5 s while a prompt after log-in was awaited."),
             Lantern.Fails(() => Lantern.Link(console, Lantern.Dialect(Lantern.LogIn), times: Lantern.Patient with { Silence = TimeSpan.FromSeconds(1.5) })));
     }
 
