@@ -128,6 +128,21 @@ Describe 'The list of <View>' -ForEach $lists {
     }
 }
 
+Describe 'Behind a row of another type <View>' -ForEach $lists {
+    It 'shows the properties of its list, and no insides of objects' {
+        # PowerShell takes no view there, but the set that the type names.
+        $first = if ($View -eq 'Controller') { $drift[0] } else { $controllers[0] }
+        $lines = Lines ($first, $objects[$View][0]) 200
+        $begins = [Array]::FindIndex($lines, [Predicate[string]] { param($line) $line -match '^\S+ +: ' })
+        $begins | Should -BeGreaterThan 0
+        $shown = @($lines[$begins..($lines.Count - 1)] | Where-Object { $_ -match '^(\S+) +: ' } | ForEach-Object { ($_ -split ' ')[0] })
+        $shown.Count | Should -BeGreaterThan 3
+        $Labels | Where-Object { $_ -in $shown } | Should -Be $shown
+        @($Labels | Where-Object { $_ -notin $shown }).Count | Should -BeLessThan 5
+        $lines | Where-Object { $_ -match 'System\.Collections|ReadOnlyList|\w+ \{ \w+ = ' } | Should -BeNullOrEmpty
+    }
+}
+
 Describe 'The views' {
     It 'are those of every type that the cmdlets give' {
         $given = (Get-Command -Module PoeOps).OutputType.Type | Where-Object { $_.Namespace -like 'PoeOps*' } | ForEach-Object Name | Sort-Object -Unique
