@@ -81,6 +81,16 @@ Describe 'The bars of a run' {
         [Math]::Abs($left[0] - $typical / 300) | Should -BeLessOrEqual 1.2
     }
 
+    It 'are never all done before the end, and count on the loads'' restart' {
+        @($bar | Where-Object { $_.RecordType -eq 'Processing' -and $_.PercentComplete -ge 100 }) | Should -BeNullOrEmpty
+        $recover = @($unitBar | Where-Object { $_.RecordType -eq 'Processing' -and $_.StatusDescription -match ' Recover' })
+        $recover.Count | Should -BeGreaterThan 0
+        @($recover | Where-Object PercentComplete -GE 100) | Should -BeNullOrEmpty
+        $waiting = @($recover | Where-Object CurrentOperation -Match '^(\d+) of \1 loads have power, and are given the time to serve again$')
+        $waiting.Count | Should -BeGreaterThan 0
+        @($waiting | Where-Object SecondsRemaining -LE 0) | Should -BeNullOrEmpty
+    }
+
     It 'are ended, each' {
         @($bar | Where-Object RecordType -eq Completed).Count | Should -Be 1
         $run.Records[-1].ActivityId | Should -Be 1
