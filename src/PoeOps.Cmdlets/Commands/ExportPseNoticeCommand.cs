@@ -50,6 +50,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
 
         EstateResult read = EstateFile.Read(plan.EstatePath);
         EstateMap estate = Demand(read.Estate, read.Problems);
+        TellEstate(estate, plan.EstatePath);
         IReadOnlyList<SiteNotice> notices = Run(() => SiteNotices.Of(plan, estate, Contact));
         if (notices.Count == 0)
         {
@@ -80,6 +81,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
                 file.Write(Force);
                 return true;
             });
+            TellWritten($"the notice of {file.Site}", file.Path);
             WriteObject(InvokeProvider.Item.Get([file.Path], force: true, literalPath: true), enumerateCollection: true);
         }
 

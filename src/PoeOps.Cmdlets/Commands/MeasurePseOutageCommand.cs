@@ -31,6 +31,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     private EarlierRuns? _runs;
     private Baseline? _baseline;
     private int _lifeSafety;
+    private int _measured;
 
     /// <summary>
     /// A controller's drift as <c>Test-PseDrift</c> gives it; a controller, or a row of a list of ports by the names of its columns: Switch, Unit, Port, and what
@@ -73,7 +74,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         {
             BaselineResult result = BaselineFile.Read(FilePath(Baseline));
             _baseline = Demand(result.Baseline, result.Problems);
-            WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}'.");
+            WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}', which has {Counted(_baseline.Entries.Count, "entry", "entries")}.");
         }
     }
 
@@ -103,7 +104,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         {
             PlanResult result = PlanFile.Read(FilePath(Plan));
             Planning.Plan plan = Demand(result.Plan, result.Problems);
-            TellRead("the plan", FilePath(Plan), $"{plan.Units.Count} units, and {plan.Obstacles.Count} that are not planned");
+            TellPlan(plan, FilePath(Plan));
             GivePlan(plan);
         }
         else if (_rows.Count > 0)
@@ -111,6 +112,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
             GiveRows();
         }
 
+        WriteVerbose($"Measured {Counted(_measured, "outage")}.");
         if (_lifeSafety > 0)
         {
             WriteWarning(LifeSafety.Caution(_lifeSafety));
@@ -168,10 +170,16 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         return new PortRow { Number = _rows.Count + 1, Columns = columns, Others = others };
     }
 
+    private static string Dark(Outage outage) => outage.Hops == 0 ? "nothing is to be loaded"
+        : outage.DarkSecondsTypical is { } seconds ? FormattableString.Invariant($"dark for about {Math.Round(seconds)} s")
+        : "nobody knows for how long they are dark";
+
     private void Give(OutageResult result)
     {
         WriteProblems(result.Problems);
         Outage outage = result.Outage;
+        _measured++;
+        WriteVerbose(FormattableString.Invariant($"{outage.UnitId}: {Counted(outage.Loads, "load")}, {outage.LifeSafetyLoads} of them life-safety; {Dark(outage)}."));
         if (RestartCaution.Of(outage) is { Length: > 0 } caution)
         {
             WriteWarning(caution);
