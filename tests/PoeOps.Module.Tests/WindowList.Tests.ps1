@@ -145,7 +145,7 @@ Describe 'Get-PseWindow' {
 
     It 'says of each opening that a freeze drops why it is none, where more is asked' {
         $said = @(Get-PseWindow .\lagoon.estate.json -From (Utc 2022 11 8 12) -Count 1 -Verbose 4>&1 | Where-Object { $_ -is [Management.Automation.VerboseRecord] } | ForEach-Object { "$_" })
-        $said[0] | Should -BeLike "Read the estate '*lagoon.estate.json': * at * sites."
+        $said[0] | Should -BeLike "Read the estate '*lagoon.estate.json': 0 switches at 1 site."
         $said[1] | Should -Be 'Found 1 window, and 2 openings that a freeze drops.'
         $said | Select-Object -Skip 2 | Should -Be @(
             "'quay' has no window on 2022-11-08 at 22:30: it is dropped by the freeze 2022-11-08 until 2022-11-13 (regatta)."

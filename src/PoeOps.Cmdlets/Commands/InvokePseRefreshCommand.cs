@@ -1,11 +1,9 @@
 using System.Management.Automation;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
-using PoeOps.Files;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
-using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets.Commands;
 
