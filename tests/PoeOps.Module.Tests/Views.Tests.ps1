@@ -163,6 +163,8 @@ Describe 'Figures and texts' {
     It 'have one decimal in each row, or none in any' {
         $shown = @(66, 0, 40.5 | ForEach-Object { Row Outage @{ UnitId = 'quay-1/1'; Loads = 1; LifeSafetyLoads = 0; DarkLoadMinutes = $_ } })
         @(TableOf $shown 100 | Where-Object { $_ -match '^quay' } | ForEach-Object { (-split $_)[3] }) | Should -Be '66.0', '0.0', '40.5'
+        $shown = @(26.6, 0 | ForEach-Object { Row Outage @{ UnitId = 'quay-1/1'; Loads = 1; LifeSafetyLoads = 0; ShortfallWatts = $_ } })
+        @(TableOf $shown 100 | Where-Object { $_ -match '^quay' } | ForEach-Object { (-split $_)[3] }) | Should -Be '26.6', '0.0'
     }
 
     It 'break at words in the cultures in which PowerShell can' {
