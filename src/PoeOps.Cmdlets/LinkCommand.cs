@@ -91,28 +91,29 @@ public abstract class LinkCommand : PoeCommand
     }
 
     /// <summary>Takes what goes over a link to the debug stream; null where nobody wants to see it.</summary>
-    private protected Action<string>? HeardBy(PipelinePump pump) => ShowsDebug ? line => SayDebug(line, pump) : null;
+    private protected Action<string>? HeardBy(PipelinePump pump) => ShowsDebug ? line => SayBeside(() => WriteDebug(line), pump) : null;
 
-    // A link may say its last when the pipeline's thread takes no turns any more, or the pipeline was stopped.
-    private void SayDebug(string line, PipelinePump pump)
+    /// <summary>Has something said for which nobody waits. A link or a run may say its last when the pipeline's thread takes no turns any more, or the pipeline was stopped.</summary>
+    private protected static void SayBeside(Action say, PipelinePump pump)
     {
-        void Say()
-        {
-            try
-            {
-                WriteDebug(line);
-            }
-            catch (PipelineStoppedException exception)
-            {
-                _ = exception;
-            }
-        }
-
         try
         {
-            pump.Say(Say);
+            pump.Say(() => UnlessStopped(say));
         }
         catch (OperationCanceledException exception)
+        {
+            _ = exception;
+        }
+    }
+
+    /// <summary>Says something on the pipeline's thread, unless the pipeline takes nothing any more.</summary>
+    private protected static void UnlessStopped(Action say)
+    {
+        try
+        {
+            say();
+        }
+        catch (PipelineStoppedException exception)
         {
             _ = exception;
         }

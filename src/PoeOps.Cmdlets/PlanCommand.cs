@@ -33,15 +33,17 @@ public abstract class PlanCommand : PoeCommand
     private protected Plan ReadPlan(string path)
     {
         PlanResult read = PlanFile.Read(FilePath(path));
-        return Demand(read.Plan, read.Problems);
+        Plan plan = Demand(read.Plan, read.Problems);
+        TellPlan(plan, FilePath(path));
+        return plan;
     }
 
     /// <summary>Writes a file as the user allows it, never over the estate of its plan, and gives it.</summary>
     /// <param name="plan">The plan that it is made from.</param>
     /// <param name="path">The file.</param>
     /// <param name="text">Its text.</param>
-    /// <param name="action">What is done, for the question.</param>
-    private protected void WriteFile(Plan plan, string path, string text, string action)
+    /// <param name="what">What it is.</param>
+    private protected void WriteFile(Plan plan, string path, string text, string what)
     {
         Problem? wrong = PlanFile.Check(plan, path, Force);
         if (wrong is not null && !IsWhatIf)
@@ -49,13 +51,14 @@ public abstract class PlanCommand : PoeCommand
             Fail(wrong);
         }
 
-        if (ShouldProcess(path, action))
+        if (ShouldProcess(path, $"Write {what}"))
         {
             Run(() =>
             {
                 WholeFile.Write(path, text, Force);
                 return true;
             });
+            TellWritten(what, path);
             WriteObject(InvokeProvider.Item.Get([path], force: true, literalPath: true), enumerateCollection: true);
         }
         else if (wrong is not null)

@@ -29,6 +29,11 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
         ? ((SwitchParameter)bound).IsPresent
         : !IsSilent(GetVariableValue("DebugPreference"));
 
+    /// <summary>True where somebody wants to be told what is done.</summary>
+    private protected bool ShowsVerbose => MyInvocation.BoundParameters.TryGetValue("Verbose", out object? bound)
+        ? ((SwitchParameter)bound).IsPresent
+        : !IsSilent(GetVariableValue("VerbosePreference"));
+
     /// <summary>Cancelled when the pipeline is stopped; everything that waits takes it.</summary>
     protected CancellationToken Stopped => _stop.Token;
 
@@ -68,9 +73,6 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
     /// <summary>Says what only whoever looks for a fault wants to know, with nothing in it that a terminal would act on.</summary>
     /// <param name="text">What to say.</param>
     protected new void WriteDebug(string text) => base.WriteDebug(PlainText.Of(text));
-
-    /// <summary>Says which file was read, and what stands in it.</summary>
-    private protected void TellRead(string what, string path, string holds) => WriteVerbose($"Read {what} '{path}': {holds}.");
 
     /// <summary>Asks, or says under -WhatIf what would be done.</summary>
     /// <param name="target">What it is done to.</param>
@@ -148,11 +150,14 @@ public abstract partial class PoeCommand : PSCmdlet, IDisposable
     private protected DialectResult FindDialect(string name, EstateMap? estate = null)
     {
         string path = FilePath(name);
-        return File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(name);
-    }
+        DialectResult result = File.Exists(path) ? DialectFile.Read(path) : new DialectFinder(estate).Find(name);
+        if (result.Dialect is { } dialect)
+        {
+            TellDialect(dialect);
+        }
 
-    /// <summary>The path on disk that a path given on the line stands for; the file need not exist.</summary>
-    protected string FilePath(string path) => SessionState.Path.GetUnresolvedProviderPathFromPSPath(path);
+        return result;
+    }
 
     /// <summary>The file of that very name, else the files that a path with wildcards stands for; a path that fits nothing is reported.</summary>
     protected IReadOnlyList<string> FilePaths(string path)

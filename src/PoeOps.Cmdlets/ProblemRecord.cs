@@ -40,7 +40,7 @@ internal static class ProblemRecord
         ProblemId.ImageWrongDigest or ProblemId.ImageWrongSize or ProblemId.ImageOtherFamily or ProblemId.ImageOtherModel or ProblemId.ImageNotServable or
             ProblemId.JournalChainBroken or ProblemId.PlanAltered or ProblemId.ValueNotSafe or ProblemId.CommandChanges or ProblemId.LifeSafetyNotAccepted or
             ProblemId.HostKeyUnknown or ProblemId.HostKeyChanged or ProblemId.ClearTextRefused => ErrorCategory.SecurityError,
-        ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
+        ProblemId.WindowClosed or ProblemId.NotConfirmed or ProblemId.NothingToPlan or ProblemId.NothingToDo or ProblemId.NotPlannable or ProblemId.NoWindowFits or
             ProblemId.RehearsalCannotStart or ProblemId.LinkNotSupported or ProblemId.NothingToResume or ProblemId.RunUnfinished => ErrorCategory.InvalidOperation,
         ProblemId.RefreshFailed or ProblemId.VersionNotReached or ProblemId.LoadsNotBack or ProblemId.SettingsDiffer or
             ProblemId.OutcomeUncertain or ProblemId.ControllerNotHealthy or ProblemId.CommandRefused or ProblemId.PromptNotSeen or
@@ -49,7 +49,7 @@ internal static class ProblemRecord
             ProblemId.LineUnread or ProblemId.RowIncomplete or ProblemId.BlockNotEnded or ProblemId.ValueUnreadable or ProblemId.VersionUnreadable or
             ProblemId.CaptureBinary or ProblemId.CaptureUndecodable or ProblemId.CaptureOfAnotherFamily or ProblemId.LineTooLong or
             ProblemId.WalkUnreadable or ProblemId.SnmpMalformed => ErrorCategory.ParserError,
-        ProblemId.MishapUnknown or ProblemId.ClientUnknown or ProblemId.ImageServerTwice or ProblemId.ImageServerUnreadable or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
+        ProblemId.MishapUnknown or ProblemId.PathNotOnDisk or ProblemId.ClientUnknown or ProblemId.ImageServerTwice or ProblemId.ImageServerUnreadable or ProblemId.WattsUnreadable or ProblemId.WattHoursUnreadable or ProblemId.UnitIdUnreadable or
             ProblemId.PortIdUnreadable => ErrorCategory.InvalidArgument,
         _ => ErrorCategory.InvalidData,
     };

@@ -87,6 +87,11 @@ public abstract partial class ReadCommand
         SnmpAccess access = Access(null);
         using PipelinePump pump = new();
         List<SnmpPlace> places = [.. Address.Select(PlaceOf).Where(place => place is not null).Select(place => place! with { Context = place!.Context with { Heard = HeardBy(pump) } })];
+        foreach (SnmpPlace place in places)
+        {
+            WriteVerbose($"Asking the agent at {place.Host}, UDP port {place.Port}.");
+        }
+
         GiveEach(SnmpSweep.Read(places, access, ThrottleLimit ?? SnmpAtOnce, null, Stopped).Select(one => new SwitchReading(one.Controllers, one.Problems)), pump);
     }
 
@@ -112,6 +117,7 @@ public abstract partial class ReadCommand
             Stopped.ThrowIfCancellationRequested();
             WalkResult walk = WalkFile.Read(file);
             WriteProblems(walk.Problems);
+            TellRead("the walk", file, Counted(walk.Rows.Count, "row"));
             string name = SwitchName(file);
             Switch? place = estate?.FindSwitch(name);
             SnmpContext context = SnmpAsking.ContextOf(place ?? new Switch { Name = name }, SystemClock.Instance) with { Source = file };

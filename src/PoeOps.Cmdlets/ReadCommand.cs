@@ -193,7 +193,7 @@ public abstract partial class ReadCommand : LinkCommand
         EstateMap? estate = Estate.Length == 0 ? null : EstateAt(Estate);
         DialectResult found = FindDialect(Dialect, estate);
         Dialect dialect = Demand(found.Dialect, found.Problems);
-        WriteVerbose($"Reading {_captures.Count} captures by the dialect '{dialect.Name}'.");
+        WriteVerbose($"Reading {Counted(_captures.Count, "capture")} by the dialect '{dialect.Name}'.");
         foreach (IGrouping<string, string> files in _captures.GroupBy(SwitchName, StringComparer.OrdinalIgnoreCase))
         {
             Stopped.ThrowIfCancellationRequested();
@@ -207,7 +207,7 @@ public abstract partial class ReadCommand : LinkCommand
     {
         EstateResult result = EstateFile.Read(FilePath(path));
         EstateMap estate = Demand(result.Estate, result.Problems);
-        TellRead("the estate", FilePath(path), $"{estate.Switches.Count()} switches at {estate.Sites.Count} sites");
+        TellEstate(estate, FilePath(path));
         return estate;
     }
 
@@ -215,7 +215,7 @@ public abstract partial class ReadCommand : LinkCommand
     {
         if (reading.Controllers.Count > 0)
         {
-            WriteVerbose($"{reading.Controllers[0].Switch}: {reading.Controllers.Count} units, {reading.Problems.Count} problems.");
+            WriteVerbose($"{reading.Controllers[0].Switch}: {Counted(reading.Controllers.Count, "unit")}, {Counted(reading.Problems.Count, "problem")}.");
         }
 
         foreach (Controller controller in reading.Controllers)

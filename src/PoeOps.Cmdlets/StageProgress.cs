@@ -21,6 +21,8 @@ internal sealed class StageProgress
     private readonly ProgressPace _pace;
     private Shown? _kept;
     private int _runPercent;
+    private int _unitPercent = -1;
+    private (int Index, Stage Stage) _unitStage;
     private bool _hasRun;
     private bool _hasUnit;
 
@@ -46,11 +48,11 @@ internal sealed class StageProgress
     /// <param name="remaining">The units that were not taken to their end.</param>
     public Shown Of(RunProgress progress, IEnumerable<PlannedUnit> remaining)
     {
-        TimeSpan? unitLeft = progress.Planned is { } unit ? TimeLeft.OfUnit(unit, progress.Stage, progress.Percent, progress.InStage) : null;
+        TimeSpan? unitLeft = progress.Planned is { } unit ? TimeLeft.OfUnit(unit, progress.Stage, progress.Percent, progress.InStage, progress.StageLeft) : null;
         TimeSpan? runLeft = progress.Planned is { } planned ? TimeLeft.OfRun(planned, unitLeft, remaining) : null;
         TimeSpan? whole = progress.Planned is { } all ? TimeLeft.OfWhole(all) : null;
         double done = unitLeft is { } left && whole is { Ticks: > 0 } of ? Math.Min(1, Math.Max(0, 1 - ((double)left.Ticks / of.Ticks))) : 0;
-        return new Shown(progress, (int)((progress.Index - 1 + done) * 100 / Math.Max(1, progress.Total)), Seconds(runLeft), Seconds(unitLeft));
+        return new Shown(progress with { Percent = TimeLeft.PercentOf(progress) }, (int)((progress.Index - 1 + done) * 100 / Math.Max(1, progress.Total)), Seconds(runLeft), Seconds(unitLeft));
     }
 
     /// <summary>Shows how far a unit is, on the pipeline's thread; what comes too soon is kept for the end of the unit.</summary>
@@ -94,7 +96,11 @@ internal sealed class StageProgress
     private void Write(Shown shown)
     {
         RunProgress at = shown.Progress;
-        _runPercent = Math.Max(_runPercent, Math.Min(100, shown.RunPercent));
+
+        // Nothing is all done before its end, and what is at work does not go back.
+        _runPercent = Math.Max(_runPercent, Math.Min(99, shown.RunPercent));
+        _unitPercent = (at.Index, at.Stage) == _unitStage ? Math.Max(_unitPercent, at.Percent ?? -1) : at.Percent ?? -1;
+        _unitStage = (at.Index, at.Stage);
         _hasRun = true;
         _hasUnit = true;
         Write(new ProgressRecord(RunBar, RunActivity, PlainText.Of($"{at.Index} of {at.Total}: {at.Unit}"))
@@ -102,11 +108,11 @@ internal sealed class StageProgress
             PercentComplete = _runPercent,
             SecondsRemaining = shown.RunSeconds,
         });
-        Write(new ProgressRecord(UnitBar, UnitActivity, PlainText.Of(at.Percent is { } percent ? $"{at.Unit} {at.Stage}, {percent} %" : $"{at.Unit} {at.Stage}"))
+        Write(new ProgressRecord(UnitBar, UnitActivity, PlainText.Of(_unitPercent >= 0 ? $"{at.Unit} {at.Stage}, {_unitPercent} %" : $"{at.Unit} {at.Stage}"))
         {
             ParentActivityId = RunBar,
             CurrentOperation = PlainText.Of(at.Text),
-            PercentComplete = at.Percent ?? -1,
+            PercentComplete = _unitPercent,
             SecondsRemaining = shown.UnitSeconds,
         });
     }

@@ -18,6 +18,8 @@ public enum ProblemId
     FileNotWritable,
     /// <summary>A file stands where a new one was to be written.</summary>
     FileExists,
+    /// <summary>A path leads to something else than a disk: to another of PowerShell's providers, or to a drive that does not exist.</summary>
+    PathNotOnDisk,
     /// <summary>A text is not well-formed JSON.</summary>
     JsonSyntax,
     /// <summary>A JSON object has a key that its schema does not know.</summary>
@@ -218,6 +220,8 @@ public enum ProblemId
     ConfidenceImpossible,
     /// <summary>A reserve and a confidence, which sets one, are both given.</summary>
     ReserveTwice,
+    /// <summary>A plan was to be made, and not one outage came in to make it of.</summary>
+    NothingToPlan,
     /// <summary>Something that a plan was made from has changed since.</summary>
     PlanStale,
     /// <summary>A plan's text was changed after it was made.</summary>

@@ -70,6 +70,50 @@ Describe 'What an estate offers' {
         }
     }
 
+    It 'is the same by a text with variables in it: <Text>' -ForEach @(
+        @{ Text = '"$pwd/harbour.estate.json"' }
+        @{ Text = '"$PWD/$file"' }
+        @{ Text = '"${here}/harbour.estate.json"' }
+        @{ Text = '"$global:here/harbour.estate.json"' }
+        @{ Text = '"$env:POEOPS_HERE/harbour.estate.json"' }
+        @{ Text = '"$folder/harbour.estate.json"' }
+        @{ Text = '"$here$slash$file"' }
+    ) {
+        $global:file = 'harbour.estate.json'
+        $global:here = $work
+        $global:slash = '/'
+        $global:folder = Get-Item $work
+        $env:POEOPS_HERE = $work
+        Offered "Get-PseController -Estate $Text -Site f" | Should -Be "'ferry hall'"
+        Offered "Get-PseController $Text -Switch hall-" | Should -Be 'hall-1', 'hall-2', 'hall-3'
+        Offered "Get-PseController -EstatePath:$Text -Switch hall-" | Should -Be 'hall-1', 'hall-2', 'hall-3'
+    }
+
+    It 'is the same in a script that is being written, by its own folder' {
+        $line = 'Get-PseController -Estate "$PSScriptRoot/harbour.estate.json" -Site f'
+        Set-Content "$work/night.ps1" $line
+        $tokens = $problems = $null
+        $ast = [Management.Automation.Language.Parser]::ParseFile("$work/night.ps1", [ref] $tokens, [ref] $problems)
+        $cursor = $ast.Extent.StartScriptPosition.GetType().GetMethod('CloneWithNewOffset', [Reflection.BindingFlags] 'Instance, NonPublic').Invoke($ast.Extent.StartScriptPosition, @($line.Length))
+        (TabExpansion2 -ast $ast -tokens $tokens -positionOfCursor $cursor).CompletionMatches.CompletionText | Should -Be "'ferry hall'"
+    }
+
+    It 'is nothing where the text would have to be run: <Text>' -ForEach @(
+        @{ Text = '"$(Set-Content ran x; $pwd)/harbour.estate.json"' }
+        @{ Text = '"$pwd/$($file)"' }
+        @{ Text = '"$($pwd)/harbour.estate.json"' }
+        @{ Text = '"$acting/harbour.estate.json"' }
+        @{ Text = '"$pwd/`$(Set-Content ran x)harbour.estate.json"' }
+        @{ Text = '"$none/harbour.estate.json"' }
+        @{ Text = '"$function:prompt/harbour.estate.json"' }
+        @{ Text = '(Join-Path $pwd harbour.estate.json)' }
+    ) {
+        $global:file = 'harbour.estate.json'
+        $global:acting = [pscustomobject] @{} | Add-Member -Force -PassThru ScriptMethod ToString { Set-Content "$work/ran" x; "$work" }
+        Offered "Get-PseController -Estate $Text -Site f" | Should -BeNullOrEmpty
+        Test-Path "$work/ran" | Should -BeFalse
+    }
+
     It 'fits without regard to case, and by a pattern' {
         Offered 'Get-PseController -Estate harbour.estate.json -Switch HALL-' | Should -Be 'hall-1', 'hall-2', 'hall-3'
         Offered 'Get-PseController -Estate harbour.estate.json -Switch *-1' | Should -Be 'hall-1', 'quay-1', 'cold-1', 'pilot-1'
@@ -166,6 +210,8 @@ Describe 'What plans and journals offer' {
     It 'is the zones, by the ids of IANA and of Windows' {
         Offered-By Zone @{} 'europe/lis' | Should -Be 'Europe/Lisbon'
         Offered-By Zone @{} "'GMT Stan" | Should -Be "'GMT Standard Time'"
+        Offered 'Get-PseWindow x -Zone europe/lis' | Should -Be 'Europe/Lisbon'
+        Offered "Get-PseWindow x -Zone 'GMT Stan" | Should -Be "'GMT Standard Time'"
     }
 }
 

@@ -49,10 +49,101 @@ Describe '-Verbose' {
         $plan = Get-PseController -Estate $rehearsal.EstatePath -Switch pilot-1 | Test-PseDrift -Baseline "$examples/winter.baseline.json" | Measure-PseOutage -WarningAction SilentlyContinue |
             New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/plan.json" -WarningAction SilentlyContinue
         $told = Streams { Invoke-PseRefresh -Plan "$work/plan.json" -ImageFolder "$examples/images" -Journal "$work/a.journal.jsonl" -WhatIf -Verbose }
-        $told.Verbose | Should -Contain "Read the plan '$work/plan.json': $($plan.Units.Count) units, and $($plan.Obstacles.Count) that are not planned."
+        $told.Verbose | Should -Contain "Read the plan '$work/plan.json': $($plan.Units.Count) unit$(if ($plan.Units.Count -ne 1) { 's' }), and $($plan.Obstacles.Count) that are not planned."
         foreach ($row in $told.Rows | Where-Object { $_ -isnot [string] }) {
             $told.Verbose | Should -Contain "$($row.UnitId) ended $($row.Outcome): $($row.Reason)"
         }
+    }
+}
+
+Describe '-Verbose of a run' {
+    BeforeAll {
+        $unit = 'pilot-1/A'
+        $plan = Get-PseController -Estate $rehearsal.EstatePath -Switch pilot-1 | Test-PseDrift -Baseline "$examples/winter.baseline.json" | Measure-PseOutage -WarningAction SilentlyContinue |
+            New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/run.plan.json" -AcceptLifeSafety $unit -WarningAction SilentlyContinue
+        $run = Streams { Invoke-PseRefresh -Plan "$work/run.plan.json" -ImageFolder "$examples/images" -Journal "$work/run.journal.jsonl" -Confirm:$false -Verbose -WarningAction SilentlyContinue }
+        $entries = @(Get-PseJournal "$work/run.journal.jsonl")
+        # What is told of files comes first; what is asked, and then answered by nobody, is PowerShell's own.
+        $story = @($run.Verbose | Where-Object { $_ -notmatch '^Read the |^pilot-1/A: Refresh the controller' })
+    }
+
+    It 'tells each entry of the journal, in its order, and nothing beside' {
+        $entries.Count | Should -BeGreaterThan 20
+        $story.Count | Should -Be $entries.Count
+        for ($i = 0; $i -lt $entries.Count; $i++) {
+            $entry = $entries[$i]
+            $f = $entry.Facts
+            $story[$i] | Should -BeLike $(switch ($entry.Kind) {
+                    'RunBegan' { "A run of the plan 'Demo harbour' begins, with 1 unit." }
+                    'Gate' { "${unit}: gate $($f.gate) is open*." }
+                    'Begin' { "$unit begins: from 3.8-p4 to R3-B10p2 by oakum-R3-B10p2.img of 300165 bytes from $($f.server). 26 loads, 2 of them life-safety." }
+                    'StageBegan' { "$unit $($f.stage) begins: *$([WildcardPattern]::Escape($f.text.Trim().TrimEnd('.')))." }
+                    'Progress' { "$unit $($f.stage): $($f.percent) %." }
+                    'StageEnded' { "$unit $($f.stage) ended after $($f.seconds) s." }
+                    'Served' { "${unit}: oakum-R3-B10p2.img went to $($f.client), 300165 bytes in $($f.blocks) blocks, $($f.retransmissions) sent again: Whole." }
+                    'Note' { "${unit}: $([WildcardPattern]::Escape($f.text.TrimEnd('.')))." }
+                    'LoadsBack' { "${unit}: 26 of 26 loads have power again, the last after *  s in the dark.".Replace('  ', ' ') }
+                    'End' { "$unit ended Done: $($f.reason) Last seen: firmware R3-B10p2, 26 of 26 loads back, $($f.darkSeconds) s in the dark, $($f.waitedSeconds) s waited and $($f.ownSeconds) s of our own, by this machine's time." }
+                    'RunEnded' { 'The run ended because the plan is through.' }
+                })
+        }
+
+        $story -join "`n" | Should -Match "gate Image is open \(sha256 [0-9a-f]{64}\)"
+        $story -join "`n" | Should -Match 'gate Reading is open \(model OK-32, serial OK32-77200, firmware 3.8-p4, release 24-07\)'
+    }
+
+    It 'says so where a stop is asked for, and what is left' {
+        Set-Content "$work/stop-here" ''
+        $told = (Streams { Invoke-PseRefresh -Plan "$work/run.plan.json" -ImageFolder "$examples/images" -Journal "$work/stopped.journal.jsonl" -StopFile "$work/stop-here" -Confirm:$false -Verbose -WarningAction SilentlyContinue }).Verbose
+        $told[-2] | Should -BeLike 'The run is to stop: *stop-here*.'
+        $told[-1] | Should -BeLike 'The run ended because *stop-here*. Not begun: pilot-1/A.'
+    }
+
+    It 'is not told where nobody asks' {
+        (Streams { Invoke-PseRefresh -Plan "$work/run.plan.json" -ImageFolder "$examples/images" -Journal "$work/silent.journal.jsonl" -WhatIf }).Verbose | Should -BeNullOrEmpty
+    }
+}
+
+Describe '-Verbose of <Name>' -ForEach @(
+    @{ Name = 'Get-PsePort'; Command = { $controllers | Get-PsePort }; Says = '^quay-1/1: \d+ ports, \d+ of them with power\.$' }
+    @{ Name = 'Get-PseJournal'; Command = { Get-PseJournal "$work/told.journal.jsonl" }; Says = "^Read the journal '.*told\.journal\.jsonl': \d+ entries, and its chain holds\.$" }
+    @{ Name = 'Get-PseJournal (broken)'; Command = { Get-PseJournal "$work/broken.journal.jsonl" -ErrorAction SilentlyContinue }; Says = "^Read the journal '.*': \d+ entries, and its chain does not hold, with \d+ problems?\.$" }
+    @{ Name = 'Get-PseWindow'; Command = { Get-PseWindow "$examples/harbour.estate.json" -Count 3 }; Says = '^Read the estate ''.*'': 9 switches at 3 sites\.$', '^Found 3 windows, and \d+ openings that a freeze drops\.$' }
+    @{ Name = 'Test-PseImage'; Command = { Test-PseImage "$examples/images" "$examples/winter.baseline.json" }; Says = "^Read the baseline '.*': 5 entries and 5 images\.$", "^Looking at '.*images'\.$", '^kelp-2\.0\.4\.img: It is the approved image' }
+    @{ Name = 'Test-PseDialect'; Command = { Test-PseDialect kelpline "$examples/captures/kelpline/*.txt" -Summary }; Says = "^Read the dialect '.*kelpline\.dialect\.json': 'kelpline', with \d+ blocks and \d+ rules", '^Read 3 captures: 466 lines, 0 of them unread, 0 problems\.$' }
+    @{ Name = 'Get-PseHostKey'; Command = { Get-PseHostKey -HostKeyPath "$work/none.hostkeys.json" }; Says = "^Read the host keys '.*none\.hostkeys\.json': 0 keys\.$" }
+    @{ Name = 'Measure-PseOutage'; Command = { $drifts | Measure-PseOutage -WarningAction SilentlyContinue }; Says = '^quay-1/1: \d+ loads, \d+ of them life-safety; dark for about \d+ s\.$', '^Measured 3 outages\.$' }
+    @{ Name = 'New-PsePlan'; Command = { $outages | New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/new.plan.json" -WarningAction SilentlyContinue }; Says = "^Read the estate '.*': 9 switches at 3 sites\.$", '^Planning 3 outages from \d{4}-\d\d-\d\d \d\d:\d\d UTC on, in at most 60 windows of each site\.$', '^Planned \d+ refresh(es)? in \d+ windows?; \d+ cannot be planned, and \d+ have nothing to load\.$', "^Wrote the plan to '.*new\.plan\.json'\.$" }
+    @{ Name = 'New-PseDialect'; Command = { New-PseDialect "$work/new.dialect.json" -Capture "$examples/captures/kelpline/*.txt" -WarningAction SilentlyContinue -ErrorAction SilentlyContinue }; Says = '^Read 3 captures: 448 lines, \d+ of them covered by \d+ guesses\.$', "^Wrote the dialect to '.*new\.dialect\.json'\.$" }
+    @{ Name = 'Export-PseCalendar'; Command = { Export-PseCalendar "$work/told.ics" -Plan "$work/told.plan.json" }; Says = "^Read the plan '.*told\.plan\.json': \d+ units?, and \d+ that are not planned\.$", "^Wrote a calendar of \d+ windows? to '.*told\.ics'\.$" }
+    @{ Name = 'Export-PseNotice'; Command = { Export-PseNotice "$work/notices" -Plan "$work/told.plan.json" -WarningAction SilentlyContinue }; Says = "^Read the plan '", "^Read the estate '", "^Wrote the notice of .* to '.*\.txt'\.$" }
+    @{ Name = 'Export-PseReport'; Command = { Export-PseReport "$work/told.html" -Plan "$work/told.plan.json" -Journal "$work/told.journal.jsonl" -ErrorAction SilentlyContinue }; Says = "^Read the plan '", "^Read the journal '.*': \d+ entries, and its chain holds\.$", "^Wrote the report to '.*told\.html'\.$" }
+    @{ Name = 'Export-PseReport (dialect)'; Command = { Export-PseReport "$work/reading.html" -Dialect kelpline -Capture "$examples/captures/kelpline/*.txt" }; Says = "^Read the dialect '", '^Read 3 captures: 466 lines, 0 of them unread\.$', "^Wrote the report to '.*reading\.html'\.$" }
+    @{ Name = 'Get-PseController -Address'; Command = { Get-PseController -Address "127.0.0.1:$(($rehearsal.Switches | Where-Object Name -EQ quay-1).SnmpPort)" -Community $rehearsal.Community -WarningAction SilentlyContinue }; Says = '^Asking the agent at 127\.0\.0\.1, UDP port \d+\.$', '^127\.0\.0\.1: \d+ units, 0 problems\.$' }
+    @{ Name = 'Get-PseController -Capture'; Command = { Get-PseController -Capture "$examples/captures/kelpline/quay-1.txt" -Dialect kelpline }; Says = "^Read the dialect '", '^Reading 1 capture by the dialect ''kelpline''\.$' }
+    @{ Name = 'Start-PseRehearsal'; Command = { $other = Start-PseRehearsal "$examples/harbour.estate.json" -Mishap 'quay-1/2:Program:StuckAt40'; $other; $other | Stop-PseRehearsal }; Says = "^Read the estate '.*harbour\.estate\.json': 9 switches to rehearse, with 1 mishap\.$", "^Wrote the estate of the rehearsal to '.*'\.$", "^quay-1 of the family 'kelpline' listens at 127\.0\.0\.1, TCP port \d+ for its console and UDP port \d+ for SNMP\.$" }
+) {
+    BeforeAll {
+        $controllers = @(Get-PseController -Capture "$examples/captures/kelpline/quay-1.txt" -Dialect kelpline -Estate "$examples/harbour.estate.json")
+        $drifts = @($controllers | Test-PseDrift -Baseline "$examples/winter.baseline.json")
+        $outages = @($drifts | Measure-PseOutage -WarningAction SilentlyContinue)
+        if (-not (Test-Path "$work/told.plan.json")) {
+            $outages | New-PsePlan -Estate $rehearsal.EstatePath -Path "$work/told.plan.json" -WarningAction SilentlyContinue | Out-Null
+            Invoke-PseRefresh -Plan "$work/told.plan.json" -ImageFolder $work -Journal "$work/told.journal.jsonl" -StopFile $work -Confirm:$false -WarningAction SilentlyContinue | Out-Null
+            Set-Content "$work/broken.journal.jsonl" (@(Get-Content "$work/told.journal.jsonl") -replace '"because"', '"Because"')
+        }
+    }
+
+    It 'says each of it once, and without it says nothing' {
+        $VerbosePreference = 'Continue'
+        $told = (Streams $Command).Verbose
+        foreach ($pattern in $Says) {
+            @($told -match $pattern).Count | Should -BeGreaterThan 0 -Because "$pattern is to be among: $($told -join ' | ')"
+        }
+
+        Get-ChildItem $work -Recurse -File | Where-Object Name -Match '^(new|told|reading)\.(plan\.json|dialect\.json|ics|html)$|notice' | Where-Object Name -NE 'told.plan.json' | Remove-Item
+        $VerbosePreference = 'SilentlyContinue'
+        (Streams $Command).Verbose | Should -BeNullOrEmpty
     }
 }
 

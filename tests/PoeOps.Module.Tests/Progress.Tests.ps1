@@ -58,8 +58,17 @@ Describe 'The bars of a run' {
     }
 
     It 'never go back: the unit''s within a stage, and the run''s at all' {
-        foreach ($group in $unitBar | Where-Object RecordType -eq Processing | Group-Object { ($_.StatusDescription -split ',')[0] }) {
-            $percents = @($group.Group.PercentComplete | Where-Object { $_ -ge 0 })
+        # A unit that takes two images is in each stage twice.
+        $turn = 0
+        $before = ''
+        $shown = @($unitBar | Where-Object RecordType -eq Processing | ForEach-Object {
+                $stage = ($_.StatusDescription -split ',')[0]
+                if ($stage -ne $before) { $turn++ }
+                $before = $stage
+                [pscustomobject] @{ Turn = $turn; Percent = $_.PercentComplete }
+            })
+        foreach ($group in $shown | Group-Object Turn) {
+            $percents = @($group.Group.Percent | Where-Object { $_ -ge 0 })
             $percents | Should -Be @($percents | Sort-Object)
         }
 
@@ -79,6 +88,16 @@ Describe 'The bars of a run' {
         $first = $plan.Units[0]
         $typical = ($plan.Units | Where-Object WindowOpensUtc -le $first.WindowClosesUtc | ForEach-Object { ($_.StageTimes.Stages.Values.TypicalSeconds | Measure-Object -Sum).Sum + $_.RecoverSeconds + $(if ($_.StageTimes.Stages.ContainsKey('Gate')) { 0 } else { 30 }) } | Measure-Object -Sum).Sum
         [Math]::Abs($left[0] - $typical / 300) | Should -BeLessOrEqual 1.2
+    }
+
+    It 'are never all done before the end, and count on the loads'' restart' {
+        @($bar | Where-Object { $_.RecordType -eq 'Processing' -and $_.PercentComplete -ge 100 }) | Should -BeNullOrEmpty
+        $recover = @($unitBar | Where-Object { $_.RecordType -eq 'Processing' -and $_.StatusDescription -match ' Recover' })
+        $recover.Count | Should -BeGreaterThan 0
+        @($recover | Where-Object PercentComplete -GE 100) | Should -BeNullOrEmpty
+        $waiting = @($recover | Where-Object CurrentOperation -Match '^(\d+) of \1 loads have power, and are given the time to serve again$')
+        $waiting.Count | Should -BeGreaterThan 0
+        @($waiting | Where-Object SecondsRemaining -LE 0) | Should -BeNullOrEmpty
     }
 
     It 'are ended, each' {

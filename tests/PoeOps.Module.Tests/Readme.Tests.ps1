@@ -54,15 +54,15 @@ Describe 'The job in README.md' {
 
     It 'warns of what stands there' {
         $shown = @($printed -split '\r?\n' -match '^WARNING: ')
-        $shown.Count | Should -Be 6
-        $warnings.Count | Should -Be 6
-        foreach ($i in 0..5) {
+        $shown.Count | Should -Be 7
+        $warnings.Count | Should -Be 7
+        foreach ($i in 0..6) {
             $warnings[$i] | Should -BeLike "$($shown[$i] -replace ' \.\.\.$')*"
         }
     }
 
     It 'shows the plan and the journal that stand there' {
-        foreach ($line in 'Name          : Demo harbour', 'Units         : 11', 'Obstacles     : 5', 'NothingToDo   : 7', '    1 RunBegan', '   11 Begin', '   11 End', '    1 RunEnded') {
+        foreach ($line in 'Name          : Demo harbour', 'Units         : 11', 'Obstacles     : 5', 'NothingToDo   : 7', 'LifeSafety    : 10', '    1 RunBegan', '   11 Begin', '   11 End', '    1 RunEnded') {
             $printed -split '\r?\n' | Should -Contain $line
             ($output -split '\r?\n').TrimEnd() | Should -Contain $line
         }

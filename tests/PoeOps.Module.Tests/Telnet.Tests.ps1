@@ -78,7 +78,8 @@ Describe 'Two units in one run' -Skip:([bool] $obstacle) {
             $results = @(Invoke-PseRefresh -Plan "$work/night.plan.json" -ImageFolder "$root/examples/images" -Journal "$work/night.journal.jsonl" -LockFolder "$work/locks" -Credential $who -Confirm:$false -WarningVariable warned -WarningAction SilentlyContinue)
             @($results | ForEach-Object { "$($_.UnitId) $($_.Outcome)" } | Sort-Object) | Should -Be 'hall-1/1 Done', 'hall-1/2 Done' -Because "$($results.Reason) $warned"
             @($rehearsal.Log | Where-Object { "$($_.Kind)" -eq 'InstallBegan' }).Count | Should -Be 2
-            $warned | Should -BeNullOrEmpty -Because 'a rehearsal stays on loopback'
+            # Of the loads alone, not of the link.
+            @($warned | Where-Object { "$_" -notmatch '^\d+ life-safety loads go dark\.' }) | Should -BeNullOrEmpty -Because 'a rehearsal stays on loopback'
         }
         finally {
             Stop-TelnetServer $server

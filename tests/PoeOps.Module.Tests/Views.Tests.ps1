@@ -108,6 +108,17 @@ Describe 'The table of <View>' -ForEach $tables {
         ($lines | Measure-Object Length -Maximum).Maximum | Should -BeLessOrEqual 100
     }
 
+    It 'breaks no id of 24 characters at 100 columns' {
+        $id = $Labels | Where-Object { $_ -in 'UnitId', 'PortId' -or ($_ -eq 'Unit' -and $View -eq 'JournalEntry') -or ($_ -eq 'Target' -and $View -eq 'DeviceEntry') } | Select-Object -First 1
+        if ($id) {
+            $long = 'cellar-quay-tower-1/1/47'
+            $long.Length | Should -Be 24
+            $row = [pscustomobject] @{ $id = $long }
+            $row.PSTypeNames.Insert(0, "Deserialized.$($objects[$View][0].GetType().FullName)")
+            @(TableOf $row 100 | Where-Object { $_.Contains($long) }).Count | Should -Be 1
+        }
+    }
+
     It 'keeps every figure at 80 columns' {
         $lines = TableOf $objects[$View] 80
         $header = -split (HeaderOf $lines).Replace('Start (UTC)', 'Start(UTC)')
@@ -140,6 +151,49 @@ Describe 'Behind a row of another type <View>' -ForEach $lists {
         $Labels | Where-Object { $_ -in $shown } | Should -Be $shown
         @($Labels | Where-Object { $_ -notin $shown }).Count | Should -BeLessThan 5
         $lines | Where-Object { $_ -match 'System\.Collections|ReadOnlyList|\w+ \{ \w+ = ' } | Should -BeNullOrEmpty
+    }
+}
+
+Describe 'Figures and texts' {
+    BeforeAll {
+        function Row([string] $View, [hashtable] $Values) {
+            $row = [pscustomobject] $Values
+            $row.PSTypeNames.Insert(0, "Deserialized.$($objects[$View][0].GetType().FullName)")
+            $row
+        }
+    }
+
+    It 'of <Digits> digits stand in one line, in brief where there is no room' -ForEach @(@{ Digits = 7; Number = 1234567; Brief = '1.2E6' }, @{ Digits = 10; Number = 9876543210; Brief = '9.9E9' }, @{ Digits = 13; Number = 1234567890123; Brief = '1.2E12' }) {
+        $shown = @(TableOf (Row Outage @{ UnitId = 'quay-1/1'; Loads = $Number; LifeSafetyLoads = $Number; DarkSecondsTypical = 60 * $Number; DarkSecondsWorst = 60 * $Number; DarkLoadMinutes = $Number; UnservedWattHours = $Number; RefusedLoads = $Number; ShortfallWatts = $Number }) 100 | Where-Object { $_ -match '\S' })
+        $shown.Count | Should -Be 3 -Because ($shown -join "`n")
+        $cells = -split $shown[2]
+        $cells[0] | Should -Be 'quay-1/1'
+        $cells[5] | Should -Be $Brief
+        # Five columns are too few for 1.2E12.
+        $cells[1] | Should -Be $(if ($Digits -eq 13) { '1E12' } else { $Brief })
+        @(TableOf (Row DialectCoverage @{ Dialect = 'kelpline'; Lines = $Number; Read = $Number; Unread = $Number; CoveredPercent = 100; Controllers = $Number; Ports = $Number }) 100 | Where-Object { $_ -match '\S' }).Count | Should -Be 3
+        @(TableOf (Row LineReading @{ File = 'a.txt'; Line = $Number; ReadAs = 'Read'; Rule = 'x'; Text = 'y' }) 100 | Where-Object { $_ -match '\S' }).Count | Should -Be 3
+    }
+
+    It 'have one decimal in each row, or none in any' {
+        $shown = @(66, 0, 40.5 | ForEach-Object { Row Outage @{ UnitId = 'quay-1/1'; Loads = 1; LifeSafetyLoads = 0; DarkLoadMinutes = $_ } })
+        @(TableOf $shown 100 | Where-Object { $_ -match '^quay' } | ForEach-Object { (-split $_)[3] }) | Should -Be '66.0', '0.0', '40.5'
+        $shown = @(26.6, 0 | ForEach-Object { Row Outage @{ UnitId = 'quay-1/1'; Loads = 1; LifeSafetyLoads = 0; ShortfallWatts = $_ } })
+        @(TableOf $shown 100 | Where-Object { $_ -match '^quay' } | ForEach-Object { (-split $_)[3] }) | Should -Be '26.6', '0.0'
+    }
+
+    It 'break at words in the cultures in which PowerShell can' {
+        $before = [cultureinfo]::CurrentCulture
+        try {
+            [cultureinfo]::CurrentCulture = 'en-US'
+            $reason = 'The controller has a fault; the device says broken and unavailable, and nobody knows since when it has been so.'
+            foreach ($view in 'Drift', 'Obstacle', 'UnitResult') {
+                $row = Row $view @{ UnitId = 'cellar-quay-tower-1/1/47'; Reason = $reason }
+                $words = @(TableOf $row 100 | Select-Object -Skip 3 | ForEach-Object { -split $_.Replace('cellar-quay-tower-1/1/47', '') } | Where-Object { $_ -notmatch '^[\d.]*$' })
+                $words -join ' ' | Should -Be $reason -Because $view
+            }
+        }
+        finally { [cultureinfo]::CurrentCulture = $before }
     }
 }
 
@@ -276,6 +330,8 @@ Describe 'What a list says' {
         $text = (Lines $plan 300) -join "`n"
         $text | Should -Match "(?m)^Units +: $($plan.Units.Count)$"
         $text | Should -Match "(?m)^Obstacles +: $($plan.Obstacles.Count)$"
+        $loads = ($plan.Units | Group-Object UnitId | ForEach-Object { ($_.Group.LifeSafetyLoads | Measure-Object -Maximum).Maximum } | Measure-Object -Sum).Sum
+        $text | Should -Match "(?m)^LifeSafety +: $loads$"
         $text | Should -Match "(?m)^LastEndUtc +: $($plan.LastEndUtc.ToString('yyyy-MM-dd HH:mm:ss'))$"
         $text | Should -Not -Match 'PlannedUnit|ImageSha256'
     }

@@ -56,6 +56,40 @@ Describe 'about_PoeOps_Windows' {
     }
 }
 
+Describe 'Get-PseWindow -Zone' {
+    BeforeAll {
+        $from = Utc 2026 10 20
+        $own = @(Get-PseWindow $harbour -From $from -Count 30 -IncludeFrozen)
+    }
+
+    It 'shows the local times of that zone, <Zone>, and changes nothing else' -ForEach @(@{ Zone = 'Asia/Tokyo' }, @{ Zone = 'Tokyo Standard Time' }) {
+        $there = @(Get-PseWindow $harbour -From $from -Count 30 -IncludeFrozen -Zone $Zone)
+        Lines $there | Should -Be (Lines $own)
+        @($there.Zone | Sort-Object -Unique) | Should -Be $Zone
+        # Japan is nine hours ahead of UTC the whole year (IANA time zone database, Asia/Tokyo).
+        foreach ($window in $there) {
+            $window.OpensLocal | Should -Be $window.OpensUtc.AddHours(9)
+            $window.ClosesLocal | Should -Be $window.ClosesUtc.AddHours(9)
+        }
+
+        @($there.WrittenLocal) | Should -Be @($own.WrittenLocal)
+        @($there.LocalTime) | Should -Be @($own.LocalTime)
+    }
+
+    It 'says of a local time that comes twice or never by whose clocks' {
+        $set = @{ name = 'clocks'; roles = @(@{ name = 'load'; restartSeconds = 60; default = $true }); sites = @(@{ name = 'pier'; zone = 'Europe/Berlin'; windows = @(@{ days = @('Sunday'); opens = '02:30'; length = 'PT2H' }); switches = @() }) }
+        $set | ConvertTo-Json -Depth 6 | Set-Content "$work/clocks.estate.json"
+        # Berlin: clocks go back on 25 October 2026 at 03:00 and forward on 29 March 2026 at 02:00 (IANA time zone database).
+        (Get-PseWindow "$work/clocks.estate.json" -From (Utc 2026 10 24) -Count 1).Note | Should -Be '02:30 comes twice; this is the first.'
+        (Get-PseWindow "$work/clocks.estate.json" -From (Utc 2026 10 24) -Count 1 -Zone Etc/UTC).Note | Should -Be '02:30 in Europe/Berlin comes twice; this is the first.'
+        (Get-PseWindow "$work/clocks.estate.json" -From (Utc 2026 3 28) -Count 1 -Zone Etc/UTC).Note | Should -Be '02:30 in Europe/Berlin does not come; moved forward by 60 min.'
+    }
+
+    It 'refuses a zone that does not exist, and names the nearest' {
+        Confirm-OneProblem (Told { Get-PseWindow $harbour -Zone Europe/Berln }) ZoneUnknown "^No time zone is called 'Europe/Berln'; the nearest is 'Europe/Berlin'\."
+    }
+}
+
 Describe 'Get-PseWindow' {
     It 'merges the windows of all sites in order of opening, twenty of them together' {
         $windows = @(Get-PseWindow $harbour -From (Utc 2026 12 1 12))
@@ -111,7 +145,9 @@ Describe 'Get-PseWindow' {
 
     It 'says of each opening that a freeze drops why it is none, where more is asked' {
         $said = @(Get-PseWindow .\lagoon.estate.json -From (Utc 2022 11 8 12) -Count 1 -Verbose 4>&1 | Where-Object { $_ -is [Management.Automation.VerboseRecord] } | ForEach-Object { "$_" })
-        $said | Should -Be @(
+        $said[0] | Should -BeLike "Read the estate '*lagoon.estate.json': 0 switches at 1 site."
+        $said[1] | Should -Be 'Found 1 window, and 2 openings that a freeze drops.'
+        $said | Select-Object -Skip 2 | Should -Be @(
             "'quay' has no window on 2022-11-08 at 22:30: it is dropped by the freeze 2022-11-08 until 2022-11-13 (regatta)."
             "'quay' has no window on 2022-11-10 at 22:30: it is dropped by the freeze 2022-11-08 until 2022-11-13 (regatta).")
     }

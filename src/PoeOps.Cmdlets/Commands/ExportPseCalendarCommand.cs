@@ -52,7 +52,7 @@ public sealed class ExportPseCalendarCommand : PlanCommand
             return;
         }
 
-        WriteFile(plan, FilePath(Path), text, $"Write a calendar of {plan.Windows} windows");
+        WriteFile(plan, FilePath(Path), text, $"a calendar of {Counted(plan.Windows, "window")}");
     }
 
     private sealed record CalendarOrNone(string? Text);

@@ -52,6 +52,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
 
         EstateResult read = EstateFile.Read(plan.EstatePath);
         EstateMap estate = Demand(read.Estate, read.Problems);
+        TellEstate(estate, plan.EstatePath);
         IReadOnlyList<SiteNotice> notices = Run(() => SiteNotices.Of(plan, estate, Contact));
         if (notices.Count == 0)
         {
@@ -82,6 +83,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
                 file.Write(Force);
                 return true;
             });
+            TellWritten($"the notice of {file.Site}", file.Path);
             WriteObject(InvokeProvider.Item.Get([file.Path], force: true, literalPath: true), enumerateCollection: true);
         }
 

@@ -40,7 +40,7 @@ public sealed partial class ExportPseReportCommand
         }
 
         ReportFormat format = Format ?? ReportFile.FormatOf(path);
-        Give(path, wrong, $"Write the report of {Count(plans.Length, "plan")} and {Count(journals.Length, "journal")} as {format}", () => ReportFile.Text(summary, format));
+        Give(path, wrong, $"Write the report of {Counted(plans.Length, "plan")} and {Counted(journals.Length, "journal")} as {format}", () => ReportFile.Text(summary, format));
     }
 
     private RunSummary Summary(string[] plans, string[] journals)
@@ -50,12 +50,17 @@ public sealed partial class ExportPseReportCommand
         {
             PlanResult result = PlanFile.Read(file);
             plan = Demand(result.Plan, result.Problems);
+            TellPlan(plan, file);
         }
 
-        var summary = RunSummary.Of(plan, [.. journals.Select(JournalSource.Read)]);
+        JournalSource[] read = [.. journals.Select(JournalSource.Read)];
+        foreach (JournalSource journal in read)
+        {
+            TellJournal(journal.Reading, journal.Path);
+        }
+
+        var summary = RunSummary.Of(plan, read);
         WriteProblems(summary.Problems);
         return summary;
     }
-
-    private static string Count(int count, string what) => $"{count} {what}{(count == 1 ? string.Empty : "s")}";
 }

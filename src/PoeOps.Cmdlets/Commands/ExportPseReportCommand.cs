@@ -90,7 +90,8 @@ public sealed partial class ExportPseReportCommand : PoeCommand
         DialectResult found = FindDialect(Dialect);
         Dialect dialect = Demand(found.Dialect, found.Problems);
         CoverageReading reading = Coverage.Of(dialect, _files);
-        Give(path, wrong, $"Write how {dialect.Name} reads {_files.Count} captures", () => DialectPage.Of(dialect, reading));
+        WriteVerbose($"Read {Counted(_files.Count, "capture")}: {Counted(reading.Summary.Lines, "line")}, {reading.Summary.Unread} of them unread.");
+        Give(path, wrong, $"Write how {dialect.Name} reads {Counted(_files.Count, "capture")}", () => DialectPage.Of(dialect, reading));
     }
 
     // Under -WhatIf what would be wrong is told as well.
@@ -99,6 +100,7 @@ public sealed partial class ExportPseReportCommand : PoeCommand
         if (ShouldProcess(path, action))
         {
             Run(() => Write(path, text()));
+            TellWritten("the report", path);
             WriteObject(InvokeProvider.Item.Get([path], force: true, literalPath: true), enumerateCollection: true);
         }
         else if (wrong is not null)

@@ -32,6 +32,7 @@ public sealed class GetPseHostKeyCommand : PoeCommand
     {
         string path = HostKeyPath is null ? Run(HostKeyFile.DefaultPath) : FilePath(HostKeyPath);
         HostKeyResult read = new HostKeyFile(path).Read();
+        TellRead("the host keys", path, Counted(read.Keys.Count, "key"));
         WriteProblems(read.Problems);
         var wanted = NamePatterns.Of(Address);
         WriteObject(read.Keys.Where(key => wanted.Fits(key.Address)), enumerateCollection: true);

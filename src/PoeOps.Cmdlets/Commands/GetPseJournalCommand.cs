@@ -34,6 +34,7 @@ public sealed class GetPseJournalCommand : PoeCommand
         foreach (string path in Path.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)))
         {
             JournalReading reading = JournalReplay.Read(path);
+            TellJournal(reading, path);
             WriteObject(reading.Entries, enumerateCollection: true);
             WriteProblems(reading.Problems);
             WarnOfOpenEnds(path, reading);

@@ -27,6 +27,7 @@ public sealed class GetPsePortCommand : ReadCommand
     {
         if (InputObject is { } controller)
         {
+            WriteVerbose($"{controller.UnitId}: {Counted(controller.Ports.Count, "port")}, {controller.PoweredPorts} of them with power.");
             Emit(controller);
         }
         else

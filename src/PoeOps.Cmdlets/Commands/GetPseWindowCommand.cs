@@ -57,15 +57,30 @@ public sealed class GetPseWindowCommand : PoeCommand
     [Parameter]
     public SwitchParameter IncludeFrozen { get; set; }
 
+    /// <summary>
+    /// The time zone whose local times are shown, by its IANA or Windows name, in place of each site's own. It changes what is shown and not when a window opens.
+    /// </summary>
+    [Parameter]
+    [ValidateNotNullOrEmpty]
+    [ArgumentCompleter(typeof(ZoneCompleter))]
+    public string? Zone { get; set; }
+
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
+        if (Zone is not null && Zones.Check(Zone) is { } unknown)
+        {
+            Fail(unknown, Zone);
+        }
+
         EstateResult result = EstateFile.Read(FilePath(Estate));
         EstateMap estate = Demand(result.Estate, result.Problems);
+        TellEstate(estate, FilePath(Estate));
         WindowList list = WindowList.Of(Selected(estate), From?.ToUniversalTime() ?? estate.Clock().UtcNow, Count);
+        WriteVerbose($"Found {Counted(list.Windows.Count, "window")}, and {Counted(list.Dropped.Count, "opening")} that a freeze drops.");
         WriteProblems(list.Problems);
         Say(list);
-        WriteObject(IncludeFrozen ? list.All : list.Windows, enumerateCollection: true);
+        WriteObject((IncludeFrozen ? list.All : list.Windows).Select(window => Zone is null ? window : window.In(Zone)), enumerateCollection: true);
     }
 
     private void Say(WindowList list)
@@ -76,7 +91,7 @@ public sealed class GetPseWindowCommand : PoeCommand
             WriteWarning($"No window opens within ten years at {string.Join(", ", list.Without.Take(MostNamed).Select(name => $"'{name}'"))}{more}.");
         }
 
-        foreach (Window dropped in list.Dropped)
+        foreach (Window dropped in list.Dropped.Select(window => Zone is null ? window : window.In(Zone)))
         {
             WriteVerbose(FormattableString.Invariant($"'{dropped.Site}' has no window on {dropped.OpensLocal:yyyy-MM-dd} at {dropped.OpensLocal:HH:mm}: it is dropped by the freeze {dropped.Freeze}."));
         }

@@ -24,6 +24,7 @@ public sealed partial class InvokePseRefreshCommand
         Plan plan = Demand(found.Plan, found.Problems);
         string? Setting(string name) => found.Settings.TryGetValue(name, out string? value) && value.Length > 0 ? value : null;
         Plan = found.PlanPath;
+        TellPlan(plan, Plan);
         _watch = new PlanWatch(Plan);
         ImageFolder = ImageFolder.Length > 0 ? ImageFolder : Setting("imageFolder") ?? ".";
         LockFolder ??= Setting("lockFolder");

@@ -6,7 +6,6 @@ using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;
 using PoeOps.Refresh;
-using PoeOps.Terminal;
 
 namespace PoeOps.Cmdlets.Commands;
 
@@ -124,7 +123,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
 
         EstateResult estate = EstateFile.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
-        TellRead("the estate", plan.EstatePath, $"{map.Switches.Count()} switches at {map.Sites.Count} sites");
+        TellEstate(map, plan.EstatePath);
         if (plan.Units.Count > 0 && ImageCheck.FolderProblem(FilePath(ImageFolder)) is { } noFolder)
         {
             // Else each unit would be refused for the same slip, one after the other.
@@ -158,7 +157,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
     {
         PlanResult read = PlanFile.Read(FilePath(Plan));
         Plan plan = Demand(read.Plan, read.Problems);
-        TellRead("the plan", FilePath(Plan), $"{plan.Units.Count} units, and {plan.Obstacles.Count} that are not planned");
+        TellPlan(plan, FilePath(Plan));
         _watch = new PlanWatch(FilePath(Plan));
         if (JournalResume.Unfinished(_journal) is { } unfinished)
         {
@@ -189,6 +188,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         {
             // Whatever ended the pipeline, no further unit begins, and the journal says that the run is over.
             _stop.Ask();
+            _pumpIsOver = true;
             _ = run.Next();
             _shown?.End();
             SweepSsh();
@@ -214,7 +214,6 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
         }
 
         _shown?.EndUnit();
-        WriteVerbose($"{result.UnitId} ended {result.Outcome}: {result.Reason}");
         WriteObject(result);
         bool well = result.Outcome == StageOutcome.Skipped || (result.Outcome == StageOutcome.Done && result.ProblemId is null);
         if (!well)
@@ -222,51 +221,4 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             WriteWarning($"{result.UnitId} ended {result.Outcome} ({result.ProblemId}): {result.Reason}");
         }
     }
-
-    private RunOptions Options(Plan plan, EstateMap estate, IRunRecord record, RunPast? past, PipelinePump pump)
-    {
-        string folder = System.IO.Path.GetDirectoryName(_journal) ?? ".";
-        var run = new EstateRun(estate, Links(estate, IsWhatIf ? null : folder, pump));
-        string? inClear = run.ClearTextWarning(plan.Units.Where(unit => Lane is null || unit.Lane == Lane).Where(unit => past is null || !past.Units.TryGetValue(unit.Order, out UnitPast? before) || !before.IsAtTarget));
-        if (inClear is not null)
-        {
-            WriteWarning(inClear);
-        }
-
-        StageProgress shown = _shown = new StageProgress(this, ShowsProgress, estate.Clock(), () => Stopped.IsCancellationRequested);
-        return new RunOptions
-        {
-            Plan = plan,
-            Open = run.Open,
-            LinkRefusal = run.Refusal,
-            Describe = run.Describe,
-            ReadVersion = run.ReadVersion,
-            Record = record,
-            Clock = estate.Clock(),
-            ImageFolder = FilePath(ImageFolder),
-            Serving = External(run.Serving(FileServer, ServerPort, plan)),
-            Approve = report => pump.OnPipeline(() => Ask(report)),
-            ApprovePutBack = (port, text) => !NoRestore && pump.OnPipeline(() => !Stopped.IsCancellationRequested && ShouldProcess($"{port.PortId}: {text}", "Put the setting back")),
-            Stop = _stop,
-            Watcher = shown.IsWanted ? progress => Watch(shown, progress, pump) : _ => { },
-            Lane = Lane,
-            WhatIf = IsWhatIf,
-            Attended = IsAttended,
-            ContinueOnFailure = ContinueOnFailure,
-            Force = Force,
-            Notice = line => Say(line, pump),
-            Remarks = [.. (record as JournalFile)?.Remarks ?? [], .. inClear is null ? Array.Empty<string>() : [inClear]],
-            LockFolder = LockFolder is null ? EstateRun.CommonLockFolder : FilePath(LockFolder),
-            LockName = run.LockName,
-            BusyWait = BusyWait,
-            SkipGates = SkipGate,
-            FreeBytes = () => DiskSpace.FreeAt(folder),
-            JournalPath = IsWhatIf ? string.Empty : _journal,
-            Past = past,
-            Settings = Settings(),
-        };
-    }
-
-    private bool Ask(GateReport report) =>
-        !Stopped.IsCancellationRequested && ShouldProcess($"{report.Unit.UnitId}: {report.Action}", report.Question, "Refresh a PSE controller");
 }

@@ -31,6 +31,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
     private EarlierRuns? _runs;
     private DriftFinder? _drifts;
     private int _lifeSafety;
+    private int _measured;
 
     /// <summary>
     /// A controller's drift as <c>Test-PseDrift</c> gives it; a controller, or a row of a list of ports by the names of its columns: Switch, Unit, Port, and what
@@ -75,8 +76,9 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         if (Baseline.Length > 0)
         {
             BaselineResult result = BaselineFile.Read(FilePath(Baseline));
-            _drifts = new DriftFinder(Demand(result.Baseline, result.Problems), string.Empty);
-            WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}'.");
+            Baseline baseline = Demand(result.Baseline, result.Problems);
+            _drifts = new DriftFinder(baseline, string.Empty);
+            WriteVerbose($"Taking stage times from the baseline '{FilePath(Baseline)}', which has {Counted(baseline.Entries.Count, "entry", "entries")}.");
         }
     }
 
@@ -106,7 +108,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         {
             PlanResult result = PlanFile.Read(FilePath(Plan));
             Planning.Plan plan = Demand(result.Plan, result.Problems);
-            TellRead("the plan", FilePath(Plan), $"{plan.Units.Count} units, and {plan.Obstacles.Count} that are not planned");
+            TellPlan(plan, FilePath(Plan));
             GivePlan(plan);
         }
         else if (_rows.Count > 0)
@@ -114,6 +116,7 @@ public sealed class MeasurePseOutageCommand : PoeCommand
             GiveRows();
         }
 
+        WriteVerbose($"Measured {Counted(_measured, "outage")}.");
         if (_lifeSafety > 0)
         {
             WriteWarning(LifeSafety.Caution(_lifeSafety));
@@ -177,10 +180,16 @@ public sealed class MeasurePseOutageCommand : PoeCommand
         return new PortRow { Number = _rows.Count + 1, Columns = columns, Others = others };
     }
 
+    private static string Dark(Outage outage) => outage.Hops == 0 ? "nothing is to be loaded"
+        : outage.DarkSecondsTypical is { } seconds ? FormattableString.Invariant($"dark for about {Math.Round(seconds)} s")
+        : "nobody knows for how long they are dark";
+
     private void Give(OutageResult result)
     {
         WriteProblems(result.Problems);
         Outage outage = result.Outage;
+        _measured++;
+        WriteVerbose(FormattableString.Invariant($"{outage.UnitId}: {Counted(outage.Loads, "load")}, {outage.LifeSafetyLoads} of them life-safety; {Dark(outage)}."));
         if (RestartCaution.Of(outage) is { Length: > 0 } caution)
         {
             WriteWarning(caution);

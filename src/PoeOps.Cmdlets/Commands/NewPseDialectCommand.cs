@@ -75,10 +75,12 @@ public sealed class NewPseDialectCommand : PoeCommand
             _ = Demand<DialectDraft>(null, draft.Problems);
         }
 
+        WriteVerbose(_files.Count == 0 ? "Made a skeleton without any capture." : $"Read {Counted(_files.Count, "capture")}: {Counted(draft.Lines, "line")}, {draft.LinesCovered} of them covered by {Counted(draft.Guesses, "guess", "guesses")}.");
         WriteProblems(draft.Problems);
-        if (ShouldProcess(path, $"Write a dialect with {draft.Guesses} guesses"))
+        if (ShouldProcess(path, $"Write a dialect with {Counted(draft.Guesses, "guess", "guesses")}"))
         {
             draft = Run(() => draft.Write(path, Force));
+            TellWritten("the dialect", path);
         }
         else if (wrong is not null)
         {
@@ -87,7 +89,7 @@ public sealed class NewPseDialectCommand : PoeCommand
 
         if (draft.Guesses > 0)
         {
-            WriteWarning(FormattableString.Invariant($"The draft rests on {draft.Guesses} guesses. Check every one: look for GUESS in the file, and compare what Test-PseDialect shows with the captures."));
+            WriteWarning(FormattableString.Invariant($"The draft rests on {Counted(draft.Guesses, "guess", "guesses")}. Check every one: look for GUESS in the file, and compare what Test-PseDialect shows with the captures."));
         }
 
         WriteObject(draft);

@@ -135,6 +135,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
         {
             EstateResult result = EstateFile.Read(FilePath(Estate));
             _estate = Demand(result.Estate, result.Problems);
+            TellEstate(_estate, FilePath(Estate));
         }
     }
 
@@ -151,17 +152,27 @@ public sealed partial class NewPsePlanCommand : PoeCommand
     protected override void EndProcessing()
     {
         string path = FilePath(Path);
+        if (ParameterSetName == "Outages" && _outages.Count == 0)
+        {
+            Fail(new Problem(
+                ProblemId.NothingToPlan, $"Not one outage came in, so no plan was made and '{path}' was not written.",
+                "Look at what the commands before it in the pipeline said, and at which units Test-PseDrift finds behind.") { Target = path });
+        }
+
         PlanOptions options = ParameterSetName == "AfterJournal" ? Run(LeftOver) : Run(() => Options(_estate!));
+        WriteVerbose(FormattableString.Invariant($"Planning {Counted(_outages.Count, "outage")} from {options.FromUtc:yyyy-MM-dd HH:mm} UTC on, in at most {Counted(options.MostWindows, "window")} of each site."));
         Plan plan = Run(() => Planner.Plan(_outages, _estate!, options));
+        WriteVerbose(FormattableString.Invariant($"Planned {Counted(plan.Units.Count, "refresh", "refreshes")} in {Counted(plan.Windows, "window")}; {plan.Obstacles.Count} cannot be planned, and {plan.NothingToDo} have nothing to load."));
         Problem? wrong = PlanFile.Check(plan, path, Force);
         if (wrong is not null && !IsWhatIf)
         {
             Fail(wrong);
         }
 
-        if (ShouldProcess(path, $"Write a plan of {plan.Units.Count} refreshes"))
+        if (ShouldProcess(path, $"Write a plan of {Counted(plan.Units.Count, "refresh", "refreshes")}"))
         {
             plan = Run(() => PlanFile.Write(plan, path, Force));
+            TellWritten("the plan", path);
         }
         else if (wrong is not null)
         {

@@ -137,7 +137,7 @@ public sealed class SavePseCaptureCommand : LinkCommand
             Fail(wrong);
         }
 
-        if (ShouldProcess(Switch ?? place.Name, $"Send {Send.Length} commands and save the answers in '{folder}'"))
+        if (ShouldProcess(Switch ?? place.Name, $"Send {Counted(Send.Length, "command")} and save the {(Send.Length == 1 ? "answer" : "answers")} in '{folder}'"))
         {
             if (rule.Warning([place]) is { } warning)
             {

@@ -38,6 +38,17 @@ public sealed class StartPseRehearsalCommand : PoeCommand
     public string[] Mishap { get; set; } = [];
 
     /// <inheritdoc/>
-    protected override void EndProcessing() =>
-        WriteObject(Run(() => RehearsalEstate.Start(new RehearsalOptions { EstatePath = FilePath(Estate), Speed = Speed, Mishaps = Mishap })));
+    protected override void EndProcessing()
+    {
+        string path = FilePath(Estate);
+        RunningRehearsal rehearsal = Run(() => RehearsalEstate.Start(new RehearsalOptions { EstatePath = path, Speed = Speed, Mishaps = Mishap }));
+        TellRead("the estate", path, $"{Counted(rehearsal.Switches.Count, "switch", "switches")} to rehearse, with {Counted(rehearsal.Mishaps.Count, "mishap")}");
+        TellWritten("the estate of the rehearsal", rehearsal.EstatePath);
+        foreach (RehearsalSwitch place in rehearsal.Switches)
+        {
+            WriteVerbose($"{place.Name} of the family '{place.Family}' listens at 127.0.0.1, TCP port {place.Port} for its console and UDP port {place.SnmpPort} for SNMP.");
+        }
+
+        WriteObject(rehearsal);
+    }
 }

@@ -98,6 +98,7 @@ public sealed class TestPseDialectCommand : PoeCommand
         }
 
         CoverageReading reading = Coverage.Of(dialect, _files);
+        WriteVerbose($"Read {(_files.Count == 0 ? "the dialect's own samples" : Counted(_files.Count, "capture"))}: {Counted(reading.Summary.Lines, "line")}, {reading.Summary.Unread} of them unread, {Counted(reading.Problems.Count, "problem")}.");
         if (Quiet)
         {
             WriteObject(reading.Problems.Count == 0 && reading.Summary.Unread == 0);
@@ -119,6 +120,7 @@ public sealed class TestPseDialectCommand : PoeCommand
     private void Replay(Dialect dialect)
     {
         ReplayReading[] readings = [.. Replays(dialect)];
+        WriteVerbose($"Replayed {Counted(readings.Length, "transcript")} with {Counted(readings.Sum(reading => reading.Refreshes.Count), "refresh", "refreshes")}.");
         if (Quiet)
         {
             WriteObject(readings.Length > 0 && readings.All(reading => reading.IsWhole));

@@ -87,7 +87,9 @@ public sealed class TestPseImageCommand : PoeCommand
     protected override void BeginProcessing()
     {
         BaselineResult result = BaselineFile.Read(FilePath(Baseline));
-        _uses = Demand(result.Baseline, result.Problems).ImageUses;
+        Baseline baseline = Demand(result.Baseline, result.Problems);
+        _uses = baseline.ImageUses;
+        TellRead("the baseline", FilePath(Baseline), $"{Counted(baseline.Entries.Count, "entry", "entries")} and {Counted(_uses.Count, "image")}");
     }
 
     /// <inheritdoc/>
@@ -95,11 +97,13 @@ public sealed class TestPseImageCommand : PoeCommand
     {
         foreach (string place in Path.SelectMany(Places).Concat(LiteralPath.Select(FilePath)))
         {
+            WriteVerbose($"Looking at '{place}'.");
             Tell(ImageCheck.CheckAll(place, _uses, BlockSize));
         }
 
         foreach (string uri in Uri)
         {
+            WriteVerbose($"Fetching from {uri}.");
             Tell(On(uri));
         }
     }
@@ -139,6 +143,7 @@ public sealed class TestPseImageCommand : PoeCommand
         {
             _any = true;
             _good &= verdict.Good;
+            WriteVerbose($"{verdict.File}: {verdict.Reason}");
             foreach (Problem caution in verdict.Warnings)
             {
                 WriteWarning(caution.ToString());

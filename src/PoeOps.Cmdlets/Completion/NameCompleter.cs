@@ -16,7 +16,7 @@ internal abstract class NameCompleter : IArgumentCompleter
         LineWord word = new(wordToComplete);
         try
         {
-            return [.. InPlaceOf(word.Text), .. Offered(new GivenLine(fakeBoundParameters ?? new Hashtable()), word.Text).Where(one => word.Fits(one.Name)).Select(one => Result(one, word))];
+            return [.. InPlaceOf(word.Text), .. Offered(new GivenLine(fakeBoundParameters ?? new Hashtable(), commandAst), word.Text).Where(one => word.Fits(one.Name)).Select(one => Result(one, word))];
         }
         catch (Exception exception) when (exception is PoeOpsException or RuntimeException or InvalidOperationException or IOException or UnauthorizedAccessException or ArgumentException or NotSupportedException)
         {

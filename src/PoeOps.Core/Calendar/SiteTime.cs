@@ -15,6 +15,11 @@ internal sealed class SiteTime
     /// <exception cref="PoeOpsException">The site's zone does not exist (<see cref="ProblemId.ZoneUnknown"/>).</exception>
     public static SiteTime Of(Site site) => new(Zones.Find(site.Zone) ?? throw new PoeOpsException(Zones.Check(site.Zone)! with { Target = site.Name }));
 
+    /// <summary>The clocks of a zone.</summary>
+    /// <param name="zone">Its IANA or Windows id.</param>
+    /// <exception cref="PoeOpsException">It does not exist (<see cref="ProblemId.ZoneUnknown"/>).</exception>
+    public static SiteTime Of(string zone) => new(Zones.Find(zone) ?? throw new PoeOpsException(Zones.Check(zone)! with { Target = zone }));
+
     /// <summary>The local time of an instant, and what it is ahead of UTC.</summary>
     /// <param name="utc">The instant, UTC.</param>
     public (DateTime Local, TimeSpan Offset) At(DateTime utc)

@@ -58,13 +58,27 @@ public sealed record Window
     /// <summary>What is to be known of it, in words; empty where there is nothing.</summary>
     public string Note => string.Join(" ", new[] { OfFreeze(), OfLocalTime() }.Where(text => text.Length > 0));
 
+    /// <summary>How the clocks of its site have it, where its local times are those of another zone; null where they are the site's.</summary>
+    internal (DateTime Opens, string Zone)? AtSite { get; init; }
+
+    /// <summary>The same window with the local times of another zone. What is to be known of the site's own local time is told by the site's clocks all the same.</summary>
+    /// <param name="zone">The zone, by its IANA or Windows id.</param>
+    /// <exception cref="PoeOpsException">It does not exist (<see cref="ProblemId.ZoneUnknown"/>).</exception>
+    public Window In(string zone)
+    {
+        var there = SiteTime.Of(zone);
+        return this with { AtSite = AtSite ?? (OpensLocal, Zone), Zone = zone, OpensLocal = there.At(OpensUtc).Local, ClosesLocal = there.At(ClosesUtc).Local };
+    }
+
     private string OfFreeze() => Frozen ? $"Frozen {Freeze}." : InsideFreeze ? $"Inside the freeze {Freeze}." : string.Empty;
+
+    private string Where => AtSite is { } site ? $" in {site.Zone}" : string.Empty;
 
     private string OfLocalTime() => LocalTime switch
     {
-        LocalTimeReading.FirstOfTwo => FormattableString.Invariant($"{WrittenLocal:HH:mm} comes twice; this is the first."),
-        LocalTimeReading.SecondOfTwo => FormattableString.Invariant($"{WrittenLocal:HH:mm} comes twice; this is the second."),
-        LocalTimeReading.MovedForward => FormattableString.Invariant($"{WrittenLocal:HH:mm} does not come; moved forward by {(OpensLocal - WrittenLocal).TotalMinutes:0} min."),
+        LocalTimeReading.FirstOfTwo => FormattableString.Invariant($"{WrittenLocal:HH:mm}{Where} comes twice; this is the first."),
+        LocalTimeReading.SecondOfTwo => FormattableString.Invariant($"{WrittenLocal:HH:mm}{Where} comes twice; this is the second."),
+        LocalTimeReading.MovedForward => FormattableString.Invariant($"{WrittenLocal:HH:mm}{Where} does not come; moved forward by {((AtSite?.Opens ?? OpensLocal) - WrittenLocal).TotalMinutes:0} min."),
         _ => string.Empty,
     };
 }

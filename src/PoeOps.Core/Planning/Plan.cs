@@ -48,9 +48,16 @@ public sealed record Plan
     /// <summary>When the loads of the last one serve again in the worst case, UTC; null in an empty plan.</summary>
     public DateTime? LastEndUtc => Units.Count == 0 ? null : Units.Max(unit => unit.EndUtc);
 
+    /// <summary>How many life-safety loads go dark, each once, however many images its unit is to take.</summary>
+    public int LifeSafetyLoads => LifeSafetyLoadsOf(Units);
+
     /// <summary>How likely each window that it uses is too short for it, worked out when it is asked for; by opening, then by site.</summary>
     public IReadOnlyList<WindowRisk> Risks => OverrunRisk.Of(this);
 
     /// <summary>How many windows it uses; one window at two sites counts twice.</summary>
     public int Windows => Units.Select(unit => (unit.Site, unit.WindowOpensUtc, unit.WindowClosesUtc)).Distinct().Count();
+
+    /// <summary>How many life-safety loads some units of a plan feed, each once.</summary>
+    /// <param name="units">The units.</param>
+    public static int LifeSafetyLoadsOf(IEnumerable<PlannedUnit> units) => units.GroupBy(unit => unit.UnitId).Sum(unit => unit.Max(hop => hop.LifeSafetyLoads));
 }

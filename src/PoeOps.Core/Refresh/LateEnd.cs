@@ -134,7 +134,7 @@ internal sealed class LateEnd
         else
         {
             var recovery = new Recovery(_options, _unit, _link!, _before, _record);
-            _notBack = recovery.Run((percent, text) => _log.Progress(percent, text));
+            _notBack = recovery.Run(_log);
             _seen = recovery.After ?? _seen;
             id = recovery.LoadsBack < _before.PoweredPorts ? id : recovery.Trouble?.Id ?? ProblemId.SettingsDiffer;
         }
@@ -174,7 +174,7 @@ internal sealed class LateEnd
     private int LoadsBack() => _before is null ? _seen?.PoweredPorts ?? 0 : PowerBack.Count(_before, _seen);
 
     private void Tell(Stage stage, int? percent, string text) =>
-        _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text) { Planned = _unit, InStage = _log.InStage });
+        _options.Watcher(new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text) { Planned = _unit, InStage = _log.InStage, StageLeft = _log.Left });
 
     private static string Text(int number) => number.ToString(CultureInfo.InvariantCulture);
 }

@@ -56,15 +56,15 @@ internal sealed class Recovery
     /// Waits, compares and puts back. Power is waited for as long as the plan says and a minute more; then each load that has it is given the time
     /// of its role. A setting is put back as soon as it is seen to differ, once: a port that the reset switched off never comes back by itself.
     /// </summary>
-    /// <param name="tell">Told how many loads are back, of a hundred, and in words.</param>
+    /// <param name="log">Takes how many loads are back, and that they are waited for.</param>
     /// <returns>Loads and settings that are not back, each in a few words.</returns>
-    public IReadOnlyList<string> Run(Action<int, string> tell)
+    public IReadOnlyList<string> Run(StageLog log)
     {
         Deadline power = _options.Clock.DeadlineIn(TimeSpan.FromSeconds(_unit.RecoverSeconds) + Slack);
         while (true)
         {
             bool last = power.HasPassed;
-            LookAndPutBack(tell);
+            LookAndPutBack(log);
             if (last || (_alive && LoadsBack == _powered.Count))
             {
                 break;
@@ -77,12 +77,27 @@ internal sealed class Recovery
         TimeSpan serves = _powered.Where(IsBack).Select(port => _backAt[port.Name] + TimeSpan.FromSeconds(port.RestartSeconds ?? 0)).DefaultIfEmpty(TimeSpan.Zero).Max();
         if (serves > _options.Clock.Elapsed || !_alive)
         {
-            _ = _options.Clock.Wait(serves - _options.Clock.Elapsed, CancellationToken.None);
-            LookAndPutBack(tell);
+            WaitUntil(serves, log);
+            LookAndPutBack(log);
         }
 
         TellDraws();
         return NotBack();
+    }
+
+    // In pieces, so that whoever looks on sees that it goes on, and for how long.
+    private void WaitUntil(TimeSpan serves, StageLog log)
+    {
+        TimeSpan left = serves - _options.Clock.Elapsed;
+        while (left > TimeSpan.Zero)
+        {
+            log.GoesOn($"{HavePower}, and are given the time to serve again", left);
+            TimeSpan piece = left < Pause ? left : Pause;
+            _ = _options.Clock.Wait(piece, CancellationToken.None);
+            left = TimeSpan.FromTicks(Math.Max(0, Math.Min((left - piece).Ticks, (serves - _options.Clock.Elapsed).Ticks)));
+        }
+
+        log.GoesOn(HavePower, TimeSpan.Zero);
     }
 
     /// <summary>A load that is not back, for people.</summary>
@@ -96,7 +111,9 @@ internal sealed class Recovery
         }
     }
 
-    private void LookAndPutBack(Action<int, string> tell)
+    private string HavePower => $"{LoadsBack.ToString(CultureInfo.InvariantCulture)} of {_powered.Count.ToString(CultureInfo.InvariantCulture)} loads have power";
+
+    private void LookAndPutBack(StageLog log)
     {
         Look();
         if (PutBack())
@@ -105,7 +122,7 @@ internal sealed class Recovery
         }
 
         int percent = _powered.Count == 0 ? 100 : 100 * LoadsBack / _powered.Count;
-        tell(percent, $"{LoadsBack.ToString(CultureInfo.InvariantCulture)} of {_powered.Count.ToString(CultureInfo.InvariantCulture)} loads have power");
+        log.Report(percent, HavePower);
     }
 
     private void Look()

@@ -118,4 +118,7 @@ public sealed record RunProgress(int Index, int Total, string Unit, Stage Stage,
 
     /// <summary>How long the unit has been in the stage, in the run's time.</summary>
     public TimeSpan InStage { get; init; }
+
+    /// <summary>How long the stage will still take, in the run's time, where that is known and not only planned; else null.</summary>
+    public TimeSpan? StageLeft { get; init; }
 }

@@ -25,6 +25,9 @@ internal sealed class StageLog
     /// <summary>How far the stage is; null where nobody said.</summary>
     public int? Percent { get; private set; }
 
+    /// <summary>How long the stage will still take, where that is known and not only planned; else null.</summary>
+    public TimeSpan? Left { get; private set; }
+
     /// <summary>How long the stage has gone on.</summary>
     public TimeSpan InStage => _open ? _clock.Elapsed - _since : TimeSpan.Zero;
 
@@ -49,6 +52,7 @@ internal sealed class StageLog
         End();
         Current = stage;
         Percent = null;
+        Left = null;
         _tenth = 0;
         _open = true;
         _since = _clock.Elapsed;
@@ -81,6 +85,24 @@ internal sealed class StageLog
         }
 
         return true;
+    }
+
+    /// <summary>Notes how far the stage is, and tells that it goes on where it did not get further.</summary>
+    public void Report(int percent, string text)
+    {
+        if (!Progress(percent, text))
+        {
+            GoesOn(text, Left);
+        }
+    }
+
+    /// <summary>Tells that the stage goes on, though nothing more is to be written down of it.</summary>
+    /// <param name="text">What is waited for.</param>
+    /// <param name="left">How long it will still take; null where nobody knows.</param>
+    public void GoesOn(string text, TimeSpan? left)
+    {
+        Left = left;
+        _tell(Current, Percent, text);
     }
 
     /// <summary>Ends the stage, where one is open.</summary>

@@ -30,13 +30,29 @@ public static class TimeLeft
     /// <param name="stage">The stage it is in.</param>
     /// <param name="percent">How much of the stage is done, where somebody says; else the time that it has taken is what counts.</param>
     /// <param name="inStage">How long it has been in the stage.</param>
+    /// <param name="known">What is left of the stage, where somebody knows it; null where it is reckoned.</param>
     /// <returns>Never less than nothing: a stage that takes longer than it does as a rule is taken to be at its end.</returns>
-    public static TimeSpan? OfUnit(PlannedUnit unit, Stage stage, int? percent, TimeSpan inStage)
+    /// <remarks>In Recover the percentage is that of the loads with power, and says nothing of the time until they serve again.</remarks>
+    public static TimeSpan? OfUnit(PlannedUnit unit, Stage stage, int? percent, TimeSpan inStage, TimeSpan? known = null)
     {
-        TimeSpan? here = Typical(unit, stage) is { } typical
-            ? percent is { } done ? TimeSpan.FromTicks(typical.Ticks / 100 * (100 - done)) : typical - inStage
-            : null;
+        TimeSpan? here = known ?? (Typical(unit, stage) is { } typical
+            ? percent is { } done && stage != Stage.Recover ? TimeSpan.FromTicks(typical.Ticks / 100 * (100 - done)) : typical - inStage
+            : null);
         return Sum(Order.Where(later => later > stage).Select(later => Typical(unit, later)).Prepend(here < TimeSpan.Zero ? TimeSpan.Zero : here));
+    }
+
+    /// <summary>How much of a stage is done, of a hundred and never all of it in Recover, which ends when the loads serve again; null where nobody knows.</summary>
+    /// <param name="progress">How far the unit is.</param>
+    public static int? PercentOf(RunProgress progress)
+    {
+        if (progress.Stage != Stage.Recover || progress.Planned is not { } unit)
+        {
+            return progress.Percent;
+        }
+
+        TimeSpan left = progress.StageLeft ?? Typical(unit, Stage.Recover)!.Value - progress.InStage;
+        TimeSpan whole = progress.InStage + (left < TimeSpan.Zero ? TimeSpan.Zero : left);
+        return whole <= TimeSpan.Zero ? 0 : (int)Math.Min(99, progress.InStage.Ticks * 100.0 / whole.Ticks);
     }
 
     /// <summary>What is left of a run: of the unit at work, and of those after it that its window still has to come to.</summary>

@@ -243,7 +243,7 @@ internal sealed class UnitRefresh
 
     private void Tell(Stage stage, int? percent, string text)
     {
-        var progress = new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text) { Planned = _unit, InStage = _log.InStage };
+        var progress = new RunProgress(_unit.Order, _options.Plan.Units.Count, _unit.UnitId.ToString(), stage, percent, text) { Planned = _unit, InStage = _log.InStage, StageLeft = _log.Left };
         if (!HasBegun)
         {
             _options.Watcher(progress);

@@ -167,7 +167,7 @@ internal sealed class UnitWork
     {
         _log.Begin(Stage.Recover, "waiting for the loads");
         var recovery = new Recovery(_options, _unit, _link, Before, _record);
-        NotBack = recovery.Run((percent, text) => _log.Progress(percent, text));
+        NotBack = recovery.Run(_log);
         Seen = recovery.After ?? Seen;
         PoweredAt = recovery.PoweredAt;
         BackAt = recovery.BackAt;

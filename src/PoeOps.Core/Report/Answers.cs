@@ -79,7 +79,7 @@ internal sealed class Answers
         get
         {
             UnitSummary[] units = [.. _units.Where(unit => unit.Hand.Length > 0).GroupBy(unit => unit.UnitId, StringComparer.OrdinalIgnoreCase).Select(unit => unit.First())];
-            string[] obstacles = [.. _obstacles.Select(obstacle => $"{obstacle.UnitId}: not planned, {obstacle.Reason}")];
+            string[] obstacles = [.. _obstacles.Select(obstacle => $"{obstacle.UnitId}: not planned. {obstacle.Reason}")];
             int count = units.Length + obstacles.Length;
             int left = _units.Where(unit => unit.State == UnitState.NotBegun || (unit.State == UnitState.Skipped && unit.ProblemId == nameof(ProblemId.NotConfirmed))).Select(unit => unit.UnitId).Distinct(StringComparer.OrdinalIgnoreCase).Count();
             string sentence = left == 0 ? string.Empty : $"{ReportText.Count(left, "unit")} {(left == 1 ? "was" : "were")} not begun and can be run in a later window.";

@@ -125,7 +125,26 @@ public sealed class RefreshRunTests : IDisposable
                 "1/1 north-1/2 Gate", "1/1 north-1/2 Transfer", "1/1 north-1/2 Erase", "1/1 north-1/2 Program", "1/1 north-1/2 Program 55", "1/1 north-1/2 Program 57",
                 "1/1 north-1/2 Program 100", "1/1 north-1/2 Reset", "1/1 north-1/2 Verify", "1/1 north-1/2 Recover", "1/1 north-1/2 Recover 100",
             ],
-            told);
+            told.Distinct());
+    }
+
+    [Fact]
+    public void Loads_that_have_power_are_waited_for_with_the_time_until_they_serve()
+    {
+        List<string> told = [];
+        _night.Watcher = progress => told.Add($"{progress.Text}: {progress.InStage.TotalSeconds}, {progress.StageLeft?.TotalSeconds}");
+        _night.GoesWell();
+
+        _night.Run();
+
+        // The phone takes longest, 60 s; the last look is at the end.
+        Assert.Equal(
+            [
+                "waiting for the loads: 0, ", "3 of 3 loads have power: 0, ",
+                .. new[] { 60, 50, 40, 30, 20, 10 }.Select(left => $"3 of 3 loads have power, and are given the time to serve again: {60 - left}, {left}"),
+                "3 of 3 loads have power: 60, 0",
+            ],
+            told.SkipWhile(line => !line.StartsWith("waiting for the loads", StringComparison.Ordinal)).Distinct());
     }
 
     [Fact]

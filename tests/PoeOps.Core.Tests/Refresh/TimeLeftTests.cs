@@ -20,11 +20,32 @@ public sealed class TimeLeftTests
     [InlineData(Stage.Program, null, 250, 155)] // longer than as a rule: at its end, and never less than nothing
     [InlineData(Stage.Reset, null, 5, 150)]
     [InlineData(Stage.Verify, null, 15, 120)]
-    [InlineData(Stage.Recover, 50, 0, 60)]
+    [InlineData(Stage.Recover, 50, 0, 120)] // power alone is not yet service: the time counts, not the loads with power
     [InlineData(Stage.Recover, null, 119.5, 0.5)]
-    [InlineData(Stage.Recover, 100, 0, 0)]
+    [InlineData(Stage.Recover, 100, 30, 90)]
+    [InlineData(Stage.Recover, 100, 130, 0)]
     public void A_unit_has_the_rest_of_its_stage_and_the_stages_to_come(Stage stage, int? percent, double inStage, double left) =>
         Assert.Equal(TimeSpan.FromSeconds(left), TimeLeft.OfUnit(Unit(1), stage, percent, TimeSpan.FromSeconds(inStage)));
+
+    [Fact]
+    public void What_is_known_of_a_stage_comes_before_what_was_planned()
+    {
+        Assert.Equal(TimeSpan.FromSeconds(170), TimeLeft.OfUnit(Unit(1), Stage.Recover, 100, TimeSpan.FromSeconds(30), TimeSpan.FromSeconds(170)));
+        Assert.Equal(TimeSpan.FromSeconds(0), TimeLeft.OfUnit(Unit(1), Stage.Recover, 100, TimeSpan.FromSeconds(30), TimeSpan.FromSeconds(-1)));
+    }
+
+    [Theory]
+    [InlineData(Stage.Program, 40, 3, null, 40)]
+    [InlineData(Stage.Reset, null, 3, null, null)]
+    [InlineData(Stage.Recover, 100, 0, null, 0)]
+    [InlineData(Stage.Recover, 100, 30, null, 25)] // 30 of 120 s
+    [InlineData(Stage.Recover, 100, 30, 30.0, 50)]
+    [InlineData(Stage.Recover, 100, 130, null, 99)] // longer than as a rule, and not at its end
+    public void Loads_that_have_power_are_no_stage_that_is_done(Stage stage, int? percent, double inStage, double? left, int? shown) =>
+        Assert.Equal(shown, TimeLeft.PercentOf(new RunProgress(1, 2, "north-1/1", stage, percent, "text")
+        {
+            Planned = Unit(1), InStage = TimeSpan.FromSeconds(inStage), StageLeft = left is { } known ? TimeSpan.FromSeconds(known) : null,
+        }));
 
     [Fact]
     public void A_whole_unit_has_all_stages() => Assert.Equal(TimeSpan.FromSeconds(435), TimeLeft.OfWhole(Unit(1)));
@@ -77,6 +98,29 @@ public sealed class TimeLeftTests
         Assert.True(Takes(1, Stage.Erase, 0));
         Assert.True(Takes(0, Stage.Erase, 0, index: 2));
         Assert.Equal(8, Enumerable.Range(0, 201).Count(_ => Takes(10, Stage.Erase, 1, index: 2)));
+    }
+
+    [Fact]
+    public void No_second_of_a_stage_has_more_than_four_updates()
+    {
+        HandClock clock = new();
+        ProgressPace pace = new(clock);
+        var random = new Random(7);
+        List<double> shown = [];
+        double now = 0;
+        for (int i = 0; i < 2000; i++)
+        {
+            double step = random.Next(0, 400) / 1000.0;
+            now += step;
+            clock.MoveOn(step);
+            if (pace.Takes(new RunProgress(1, 1, "north-1/1", Stage.Recover, i, "text")))
+            {
+                shown.Add(now);
+            }
+        }
+
+        Assert.True(shown.Count > 500);
+        Assert.All(shown, from => Assert.True(shown.Count(at => at >= from && at < from + 0.9999) <= 4, $"{from}"));
     }
 
     private static PlannedUnit Unit(int order) => new()

@@ -20,7 +20,7 @@ public sealed class RunSummaryTests : IDisposable
         RunSummary summary = _night.WholeNight().Summary(SampleNight.Plan);
         Assert.Equal("1 load ||desk, left on quay-1/2/3", Told(summary.StillDark));
         Assert.Equal("Yes, 1 of 2 |1 life-safety load was dark longer than typical, within the plan's worst case.|help point on quay-1/2/1: 240.5 s, planned 231 s at worst", Told(summary.LifeSafety));
-        Assert.Equal("3 units |1 unit was not begun and can be run in a later window.|quay-1/2: degraded; islet-1/1: failed; rock-1/A: not planned, It is too long.", Told(summary.ByHand));
+        Assert.Equal("3 units |1 unit was not begun and can be run in a later window.|quay-1/2: degraded; islet-1/1: failed; rock-1/A: not planned. It is too long.", Told(summary.ByHand));
         Assert.Empty(summary.Problems);
         Assert.Equal((SampleNight.Night.AddSeconds(2502), 4, "harbour"), (summary.AsOfUtc, summary.NothingToDo, summary.PlanName));
     }
@@ -88,7 +88,7 @@ public sealed class RunSummaryTests : IDisposable
         var summary = RunSummary.Of(plan, []);
         Assert.Equal("Nothing was done yet |By the plan 8 loads are to go dark. 1 of them is refused by the budget and stays dark.|desk, left on quay-1/2/3", Told(summary.StillDark));
         Assert.Equal("Nothing was done yet |By the plan 2 life-safety loads are to go dark. The longest is dark for 121 s, 231 s at worst.|", Told(summary.LifeSafety));
-        Assert.Equal("1 unit ||rock-1/A: not planned, It is too long.", Told(summary.ByHand));
+        Assert.Equal("1 unit ||rock-1/A: not planned. It is too long.", Told(summary.ByHand));
         Assert.Equal((SampleNight.Night.AddHours(-10), 1, 17.5m), (summary.AsOfUtc, summary.Curves[0].RefusedLoads, summary.Curves[0].PlannedWatts));
         Assert.All(summary.Units, unit => Assert.Equal(UnitState.Planned, unit.State));
         Assert.All(summary.Loads, load => Assert.Equal((LoadState.Planned, null), (load.State, load.LongerThanWorst)));
@@ -164,7 +164,7 @@ public sealed class RunSummaryTests : IDisposable
             .Add(95, RunEntryKind.Gate, "quay-1/2", ("gate", "ImageBefore"), ("passed", false)).Add(96, RunEntryKind.Passed, "quay-1/2", ("outcome", "Refused"), ("problem", "RefreshFailed"), ("reason", "The image before it, 3.9, ended Failed on this unit."));
         RunSummary summary = _night.Summary(plan);
         Assert.Equal(["3.9 Failed No.", "3.10 Refused The image before it, 3.9, ended Failed on this unit."], summary.Units.Select(unit => $"{unit.ToFirmware} {unit.State} {unit.Reason}"));
-        Assert.Equal("2 units ||quay-1/2: failed; rock-1/A: not planned, It is too long.", Told(summary.ByHand));
+        Assert.Equal("2 units ||quay-1/2: failed; rock-1/A: not planned. It is too long.", Told(summary.ByHand));
     }
 
     [Fact]
