@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Planning;
 using PoeOps.Report;
@@ -48,7 +49,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
             Fail(stale);
         }
 
-        EstateResult read = EstateFile.Read(plan.EstatePath);
+        EstateResult read = CheckedEstate.Read(plan.EstatePath);
         EstateMap estate = Demand(read.Estate, read.Problems);
         IReadOnlyList<SiteNotice> notices = Run(() => SiteNotices.Of(plan, estate, Contact));
         if (notices.Count == 0)

@@ -59,7 +59,7 @@ public sealed class GetPseWindowCommand : PoeCommand
     /// <inheritdoc/>
     protected override void ProcessRecord()
     {
-        EstateResult result = EstateFile.Read(FilePath(Estate));
+        EstateResult result = CheckedEstate.Read(FilePath(Estate));
         EstateMap estate = Demand(result.Estate, result.Problems);
         WindowList list = WindowList.Of(Selected(estate), From?.ToUniversalTime() ?? estate.Clock().UtcNow, Count);
         WriteProblems(list.Problems);

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Outages;
@@ -128,7 +129,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
 
         if (Estate.Length > 0)
         {
-            EstateResult result = EstateFile.Read(FilePath(Estate));
+            EstateResult result = CheckedEstate.Read(FilePath(Estate));
             _estate = Demand(result.Estate, result.Problems);
         }
     }

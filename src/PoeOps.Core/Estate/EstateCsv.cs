@@ -4,12 +4,13 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads an estate from a plain list of switches, one a row.</summary>
-internal sealed class EstateCsv(string path, IList<Problem> problems)
+internal sealed class EstateCsv(string path, IList<Problem> problems, EstateChecks checks)
 {
     private static readonly string[] Required = ["Site", "Zone", "Switch", "Address", "Link", "Dialect"];
     private static readonly string[] Columns = ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential", "ClearText"];
 
     private readonly Dictionary<string, (string Zone, int Line)> _zones = new(StringComparer.OrdinalIgnoreCase);
+    private readonly HashSet<string> _dialects = new(StringComparer.OrdinalIgnoreCase);
     private readonly SwitchCensus _census = new();
 
     /// <summary>Reads the file.</summary>
@@ -100,6 +101,11 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             Dialect = link == LinkKind.Snmp ? cells.Text("Dialect") : cells.Written("Dialect"),
             Credential = cells.Text("Credential"),
         };
+        if (one.Dialect.Length > 0 && _dialects.Add(one.Dialect))
+        {
+            Ask(checks.Dialect, one.Dialect, row.Line, "Dialect");
+        }
+
         _census.Add(one, row.Line, (key, sentence, advice) =>
             problems.Add(new Problem(ProblemId.SwitchTwice, sentence, advice) { File = path, Line = row.Line, Path = key == "name" ? "Switch" : "Address" }));
         return one;
@@ -110,10 +116,20 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
         if (!_zones.TryGetValue(site, out (string Zone, int Line) known))
         {
             _zones.Add(site, (zone, line));
+            Ask(checks.Zone, zone, line, "Zone");
         }
         else if (zone.Length > 0 && !string.Equals(known.Zone, zone, StringComparison.OrdinalIgnoreCase))
         {
             Report(line, $"The site '{Excerpt.Of(site)}' is in zone '{Excerpt.Of(zone)}' here and in zone '{Excerpt.Of(known.Zone)}' in line {Say(known.Line)}.", "Give every row of a site the same zone.", "Zone");
+        }
+    }
+
+    // Told once, where it stands first.
+    private void Ask(Func<string, Problem?>? check, string text, int line, string column)
+    {
+        if (text.Length > 0 && check?.Invoke(text) is { } wrong)
+        {
+            problems.Add(wrong with { File = path, Line = line, Path = column });
         }
     }
 

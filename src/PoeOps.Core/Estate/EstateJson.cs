@@ -8,12 +8,12 @@ internal static class EstateJson
     private const string PathAdvice = "Write a path that starts from the folder of the estate file, with / between folders.";
 
     /// <summary>Reads the root; mistakes are reported through the readers.</summary>
-    public static EstateMap Read(JsonObjectReader root, string path)
+    public static EstateMap Read(JsonObjectReader root, string path, EstateChecks checks)
     {
         string name = Written(root, "name");
         string? fileServer = Address(root, "fileServer");
         RoleSet roles = RolesJson.Read(root);
-        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null), PlanningJson.Limits(root));
+        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null), PlanningJson.Limits(root), checks);
         var estate = new EstateMap
         {
             Name = name,
