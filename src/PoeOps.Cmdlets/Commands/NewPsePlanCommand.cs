@@ -175,6 +175,11 @@ public sealed partial class NewPsePlanCommand : PoeCommand
             WriteWarning($"{unit} is named as accepted and is not among the units that came in; compare its name with theirs.");
         }
 
+        foreach (string lone in LoneCoverage.Of(_estate!))
+        {
+            WriteWarning(lone);
+        }
+
         foreach (Obstacle obstacle in plan.Obstacles)
         {
             WriteWarning($"{obstacle.UnitId} is not planned: {obstacle.Reason} {obstacle.WouldHelp}");

@@ -54,7 +54,7 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
             BusyHours = PlanningJson.BusyHours(reader),
             Switches = _switches.Read(reader, name),
         };
-        return site with { CoverageGroups = PlanningJson.Groups(reader, site.Switches) };
+        return site with { CoverageGroups = PlanningJson.Groups(reader, _switches.Bearers) };
     }
 
     private string Zone(JsonObjectReader reader)
