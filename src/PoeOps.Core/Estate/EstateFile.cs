@@ -21,7 +21,7 @@ public static class EstateFile
         return new EstateResult(problems.Count == 0 ? estate : null, problems);
     }
 
-    /// <summary>Reads a list of switches: columns Site, Zone, Switch, Address, Link and Dialect, and where wanted Port and Credential.</summary>
+    /// <summary>Reads a list of switches: columns Site, Zone, Switch, Address, Link and Dialect, and where wanted Port, Credential and ClearText; commas, semicolons or tabs between them.</summary>
     /// <param name="path">The CSV file, whose first row names the columns; problems name it as it is given here.</param>
     /// <param name="defaultRestartSeconds">Seconds from power to serving again of every load: such a list knows no roles, so all loads have one.</param>
     /// <returns>An estate without windows, or every mistake that the file has.</returns>
@@ -35,8 +35,9 @@ public static class EstateFile
     public static EstateResult ReadCsv(string path, double defaultRestartSeconds, EstateChecks checks)
     {
         List<Problem> problems = [];
-        EstateMap? estate = new EstateCsv(path, problems, checks).Read(defaultRestartSeconds);
-        return new EstateResult(problems.Count == 0 ? estate : null, problems);
+        EstateCsv list = new(path, problems, checks);
+        EstateMap? estate = list.Read(defaultRestartSeconds);
+        return new EstateResult(problems.Count == 0 ? estate : null, problems) { Remarks = list.Remarks };
     }
 
     /// <summary>Writes a copy of an estate in which every switch is somewhere else and time is a rehearsal's. Everything else stays as it was.</summary>
