@@ -18,6 +18,8 @@ public enum ProblemId
     FileNotWritable,
     /// <summary>A file stands where a new one was to be written.</summary>
     FileExists,
+    /// <summary>A file is one of ours, of another kind than was expected.</summary>
+    FileOfOtherKind,
     /// <summary>A text is not well-formed JSON.</summary>
     JsonSyntax,
     /// <summary>A JSON object has a key that its schema does not know.</summary>

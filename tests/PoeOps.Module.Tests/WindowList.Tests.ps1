@@ -130,6 +130,11 @@ Describe 'Get-PseWindow' {
         $told.Rows.Count | Should -Be 0
     }
 
+    It 'warns of an estate without sites' {
+        Set-Content "$work/none.estate.json" '{ "name": "Bare rock", "roles": [ { "name": "other", "restartSeconds": 60, "default": true } ], "sites": [] }'
+        "$(Get-PseWindow "$work/none.estate.json" 3>&1)" | Should -Be "The estate 'Bare rock' has no sites, so no window opens."
+    }
+
     It 'tells of a rule that cannot be, with its line' {
         $told = Told { Get-PseWindow (With '"until": "2022-12-31"' '"until": "2022-10-01"') }
         Confirm-OneProblem $told 'WindowImpossible' "other\.estate\.json, line 15, sites\[0\]\.windows\[2\]\.until: The window opens from 2022-10-03 until 2022-10-01, so it ends before it begins\."

@@ -61,6 +61,11 @@ public sealed class GetPseWindowCommand : PoeCommand
     {
         EstateResult result = CheckedEstate.Read(FilePath(Estate));
         EstateMap estate = Demand(result.Estate, result.Problems);
+        if (estate.Sites.Count == 0)
+        {
+            WriteWarning($"The estate '{estate.Name}' has no sites, so no window opens.");
+        }
+
         WindowList list = WindowList.Of(Selected(estate), From?.ToUniversalTime() ?? estate.Clock().UtcNow, Count);
         WriteProblems(list.Problems);
         Say(list);

@@ -17,7 +17,7 @@ public static class EstateFile
     public static EstateResult Read(string path, EstateChecks checks)
     {
         List<Problem> problems = [];
-        EstateMap? estate = JsonObjectReader.Open(path, problems) is { } root ? EstateJson.Read(root, path, checks) : null;
+        EstateMap? estate = FileKind.Open(path, "an estate", problems) is { } root ? EstateJson.Read(root, path, checks) : null;
         return new EstateResult(problems.Count == 0 ? estate : null, problems);
     }
 

@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Files;
 
 namespace PoeOps.Estate;
@@ -51,6 +52,12 @@ internal static class EstateJson
     /// <summary>The text of a key that names a site, switch, unit or role; an empty text where it cannot.</summary>
     internal static string Name(JsonObjectReader reader, string key)
     {
+        if (reader.Item(key) is { Kind: JsonKind.Number } number)
+        {
+            number.Report(ProblemId.JsonWrongType, $"Found {number.InWords()} where a text was expected.", $"Write it in double quotes: \"{number.Number!.Value.ToString(CultureInfo.InvariantCulture)}\".");
+            return string.Empty;
+        }
+
         string? text = reader.Text(key, required: true);
         if (text is not null && EstateTexts.WrongName(text) is { } wrong)
         {

@@ -11,9 +11,9 @@ public static class LoneCoverage
 
     private static IEnumerable<string> Of(Site site)
     {
-        var groups = site.Switches.SelectMany(one => one.Units.Select(unit => (Unit: new UnitId(one.Name, unit.Unit), Group: unit.CoverageGroup)))
-            .Where(unit => unit.Group.Length > 0).GroupBy(unit => unit.Group, StringComparer.OrdinalIgnoreCase).ToArray();
-        foreach (var group in groups.Where(group => group.Count() == 1))
+        IGrouping<string, (UnitId Unit, string Group)>[] groups = [.. site.Switches.SelectMany(one => one.Units.Select(unit => (Unit: new UnitId(one.Name, unit.Unit), Group: unit.CoverageGroup)))
+            .Where(unit => unit.Group.Length > 0).GroupBy(unit => unit.Group, StringComparer.OrdinalIgnoreCase)];
+        foreach (IGrouping<string, (UnitId Unit, string Group)> group in groups.Where(group => group.Count() == 1))
         {
             string near = Nearest.HintIfNear(group.Key, groups.Where(other => other != group).Select(other => other.Key));
             yield return $"{group.First().Unit} alone at '{Excerpt.Of(site.Name)}' bears the coverage group '{Excerpt.Of(group.Key)}', so that nothing covers for it{near}. Compare the word with that of the other units; where it stands alone on purpose, list it under 'coverageGroups' of the site.";

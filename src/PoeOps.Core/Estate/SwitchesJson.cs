@@ -92,6 +92,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             var unit = new UnitSetting
             {
                 Unit = EstateJson.Name(reader, "unit"),
+                Line = reader.Line,
                 CoverageGroup = PlanningJson.Group(reader),
                 HoldsManagement = reader.Flag("holdsManagement") ?? false,
                 OnlyWindows = PlanningJson.Windows(reader, "onlyWindows"),
@@ -125,6 +126,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             var load = new LoadSetting
             {
                 Unit = EstateJson.Name(reader, "unit"),
+                Line = reader.Line,
                 Ports = reader.Text("ports", required: true) ?? string.Empty,
                 Load = reader.Text("load"),
                 Role = RoleName(reader),

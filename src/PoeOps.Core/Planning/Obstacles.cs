@@ -16,7 +16,7 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
     {
         if (outage.Verdict != Verdict.Behind)
         {
-            return Of(outage, ProblemId.NotPlannable, outage.Drift.Reason, Help(outage.Verdict));
+            return Of(outage, ProblemId.NotPlannable, outage.Drift.Reason, Help(outage));
         }
 
         bool isInEstate = estate.FindSwitch(outage.Switch) is { } one && string.Equals(one.Site, outage.Site, StringComparison.OrdinalIgnoreCase);
@@ -143,9 +143,9 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
         ? Of(outage, ProblemId.NoWindowFits, FormattableString.Invariant($"The site '{outage.Site}' has no window that closes by {until:yyyy-MM-dd HH:mm} UTC."), "Look at later windows (-Until), or give the site windows in the estate file.")
         : Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.");
 
-    private static Obstacle NoneAttended(Outage outage, IReadOnlyList<Window> frozen) => Of(
+    private static Obstacle NoneAttended(Outage outage, Window[] frozen) => Of(
         outage, ProblemId.LifeSafetyNotAccepted,
-        $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended{(frozen.Count == 0 ? string.Empty : $" but such as fall into a freeze: {FreezeWords.Of(frozen)}")}.",
+        $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended{(frozen.Length == 0 ? string.Empty : $" but such as fall into a freeze: {FreezeWords.Of(frozen)}")}.",
         "Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window.");
 
     private Obstacle NotNamed(Outage outage, int windows, bool attendedOnly)
@@ -185,8 +185,9 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
 
     private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 
-    private static string Help(Verdict verdict) => verdict switch
+    private static string Help(Outage outage) => outage.Verdict switch
     {
+        Verdict.Unlisted when outage.Drift.BaselinePath.Length == 0 => "Give a baseline: hold the controllers against it with Test-PseDrift -Baseline first.",
         Verdict.Unlisted => "Add its model and release to the baseline.",
         Verdict.Faulted => "Have the unit looked at by hand.",
         _ => "Read it again, or correct the dialect with Test-PseDialect.",

@@ -1,6 +1,5 @@
 using PoeOps.Estate;
 using PoeOps.Files;
-using PoeOps.Outages;
 using PoeOps.Planning;
 
 namespace PoeOps.Report;

@@ -73,6 +73,7 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("\"until\": \"20:00\", \"weight\": 3.5", "\"until\": \"25:00\", \"weight\": 3.5")]
     [InlineData("\"weight\": 3.5", "\"weight\": -1")]
     [InlineData("\"apart\": \"recovered\"", "\"apart\": \"hour\"")]
+    [InlineData("\"^tel-\"", "\"\"")]
     [InlineData("\"name\": \"Radios\"", "\"name\": \" Radios\"")]
     [InlineData("\"coverageGroup\": \"radios\"", "\"coverageGroup\": \"radios \"")]
     [InlineData("\"2026-12-08T22:30\"", "\"8 December\"")]

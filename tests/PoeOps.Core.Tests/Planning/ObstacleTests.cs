@@ -25,14 +25,14 @@ public sealed class ObstacleTests : IDisposable
         Outage[] units =
         [
             Lagoon.Behind("quay-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/2"), Lagoon.Times, Lagoon.Times), Lagoon.Verdict("quay-1/3", Verdict.Current, "It is."),
-            Lagoon.Verdict("quay-1/4", Verdict.Ahead, "It is."), Lagoon.Verdict("quay-1/5", Verdict.Unlisted, "The baseline has no entry."),
+            Lagoon.Verdict("quay-1/4", Verdict.Ahead, "It is."), OutageMeasure.MeasureRestart(Lagoon.Unit("quay-1/5")).Outage,
             Lagoon.Verdict("quay-1/6", Verdict.Unreadable, "No firmware version was read."), Lagoon.Verdict("quay-1/7", Verdict.Faulted, "The controller has a fault."),
             Lagoon.Behind("rock-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/8") with { ReadingProblems = 2 }),
         ];
         Plan plan = Make(units);
         Assert.Equal(
             [
-                "quay-1/5 NotPlannable: The baseline has no entry. Add its model and release to the baseline.",
+                "quay-1/5 NotPlannable: No baseline was given, so nobody knows what would be loaded. Give a baseline: hold the controllers against it with Test-PseDrift -Baseline first.",
                 "quay-1/6 NotPlannable: No firmware version was read. Read it again, or correct the dialect with Test-PseDialect.",
                 "quay-1/7 NotPlannable: The controller has a fault. Have the unit looked at by hand.",
                 "quay-1/8 ReadingNotClean: Its reading has 2 problems. Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.",
@@ -41,6 +41,14 @@ public sealed class ObstacleTests : IDisposable
             Told(plan));
         Assert.Equal((2, 2, 3), (plan.Units.Select(unit => unit.UnitId).Distinct().Count(), plan.NothingToDo, plan.Units.Count));
         Assert.Equal(units.Length, plan.Units.Select(unit => unit.UnitId).Distinct().Count() + plan.NothingToDo + plan.Obstacles.Count);
+    }
+
+    [Fact]
+    public void A_unit_that_the_baseline_does_not_list_is_to_be_added_to_it()
+    {
+        Outage outage = Lagoon.Verdict("quay-1/5", Verdict.Unlisted, "The baseline has no entry.");
+        Outage listed = outage with { Drift = outage.Drift with { BaselinePath = _folder.Write("winter.baseline.json", "{ \"name\": \"winter\", \"entries\": [] }") } };
+        Assert.Equal(["quay-1/5 NotPlannable: The baseline has no entry. Add its model and release to the baseline."], Told(Make([listed])));
     }
 
     // 15.4 W is claimed, and 15 there are: the gate would refuse it in the night.
