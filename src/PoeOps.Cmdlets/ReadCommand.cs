@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
@@ -205,7 +206,7 @@ public abstract partial class ReadCommand : LinkCommand
 
     private EstateMap EstateAt(string path)
     {
-        EstateResult result = EstateFile.Read(FilePath(path));
+        EstateResult result = CheckedEstate.Read(FilePath(path));
         EstateMap estate = Demand(result.Estate, result.Problems);
         TellEstate(estate, FilePath(path));
         return estate;

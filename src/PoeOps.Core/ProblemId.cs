@@ -20,6 +20,8 @@ public enum ProblemId
     FileExists,
     /// <summary>A path leads to something else than a disk: to another of PowerShell's providers, or to a drive that does not exist.</summary>
     PathNotOnDisk,
+    /// <summary>A file is one of ours, of another kind than was expected.</summary>
+    FileOfOtherKind,
     /// <summary>A text is not well-formed JSON.</summary>
     JsonSyntax,
     /// <summary>A JSON object has a key that its schema does not know.</summary>

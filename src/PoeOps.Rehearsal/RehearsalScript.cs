@@ -1,3 +1,4 @@
+using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Rehearsal.Worlds;
 
@@ -17,7 +18,7 @@ internal sealed record RehearsalScript(EstateMap? Estate, World? World, IReadOnl
                 ProblemId.RehearsalCannotStart, FormattableString.Invariant($"A speed of {options.Speed} cannot be rehearsed at."), FormattableString.Invariant($"Name a speed from 1 to {RehearsalOptions.MostSpeed}.")));
         }
 
-        EstateResult estate = EstateFile.Read(options.EstatePath);
+        EstateResult estate = CheckedEstate.Read(options.EstatePath);
         problems.AddRange(estate.Problems);
         World? world = ReadWorld(WorldFile.Beside(options.EstatePath), problems);
         if (estate.Estate is not null && world is not null)

@@ -204,7 +204,7 @@ Describe 'A plan that cannot be written' {
         @{ Why = 'its folder is not there'; Name = 'none/new.plan.json'; Id = 'FileNotWritable'; Says = ' cannot be written: its folder does not exist\. Check the folder, your rights in it' }
         @{ Why = 'its folder is a file'; Name = 'taken.plan.json/new.plan.json'; Id = 'FileNotWritable'; Says = ' cannot be written: its folder does not exist\.' }
         @{ Why = 'it is a folder'; Name = ''; Id = 'FileNotWritable'; Says = ' cannot be written: a folder stands there\.' }
-        @{ Why = 'a file has its name'; Name = 'taken.plan.json'; Id = 'FileExists'; Says = ' exists already\. Choose another name, or say that it may be replaced\.$' }
+        @{ Why = 'a file has its name'; Name = 'taken.plan.json'; Id = 'FileExists'; Says = ' exists already\. Choose another name, or say that it may be replaced \(-Force\)\.$' }
     ) {
         $path = if ($Name) { "$work/$Name" } else { $work }
         Confirm-OneProblem (Told { $outages | New-PsePlan -Estate $rehearsal.EstatePath -Path $path }) $Id $Says

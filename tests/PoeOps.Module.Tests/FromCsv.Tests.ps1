@@ -48,10 +48,36 @@ Describe 'A list of switches' {
 
     It 'may lack what may be left out, and have one switch' {
         Set-Content "$work/one.csv" 'Switch,Site,Zone,Address,Link,Dialect,ClearText', '"dune, 1",Dünen,Etc/UTC,dune-1.example.org,ssh,marram,', 'dune-2,Dünen,Etc/UTC,192.0.2.8,snmp,,', 'dune-3,Dünen,Etc/UTC,192.0.2.9,telnet,marram,true'
-        (Convert-List @{ Csv = 'one.csv'; Path = 'one.estate.json'; RestartSeconds = 75 }).Errors | Should -BeNullOrEmpty
+        Set-Content "$work/marram.dialect.json" '{ "name": "marram" }'
+        (Convert-List @{ Csv = 'one.csv'; Path = 'one.estate.json'; RestartSeconds = 75; Dialects = 'marram.dialect.json' }).Errors | Should -BeNullOrEmpty
         $estate = Read-Estate "$work/one.estate.json"
         $estate.Switches | ForEach-Object { "$($_.Site) $($_.Name) $($_.Port) '$($_.Dialect)' '$($_.Credential)' $($_.ClearText)" } | Should -Be "Dünen dune, 1  'marram' '' False", "Dünen dune-2  '' '' False", "Dünen dune-3  'marram' '' True"
         $estate.DefaultRole.RestartSeconds | Should -Be 75
+        $estate.DialectPaths | Should -Be (Join-Path $work marram.dialect.json)
+    }
+
+    It 'may have semicolons, UTF-16, blank rows, and columns of its own, which are warned of' {
+        Set-Content "$work/semi.csv" -Encoding unicode 'Site;Zone;Switch;Address;Link;Dialect;Remark', 'Kühlhaus;Europe/Lisbon;k-1;192.0.2.1;ssh;kelpline;new', ';;;;;;'
+        $all = & $script -Csv 'semi.csv' -Path 'semi.estate.json' -Days Tuesday 3>&1
+        "$(($all | Where-Object { $_ -is [Management.Automation.WarningRecord] })[0])" | Should -Be "The column 'Remark' is not known in a list of switches and was not read."
+        (Read-Estate "$work/semi.estate.json").Switches | ForEach-Object { "$($_.Site) $($_.Name)" } | Should -Be 'Kühlhaus k-1'
+    }
+
+    It 'shows its sites whole, and warns of one that may be mistyped' {
+        Set-Content "$work/typo.csv" 'Site,Zone,Switch,Address,Link,Dialect', 'Muellerhaus am langen Kai,Etc/UTC,m-1,192.0.2.1,ssh,kelpline', 'Muellerhaus am langen Kai,Etc/UTC,m-2,192.0.2.2,ssh,kelpline', 'Mullerhaus am langen Kai,Etc/UTC,m-3,192.0.2.3,ssh,kelpline', 'hall 1,Etc/UTC,h-1,192.0.2.4,ssh,kelpline', 'hall 2,Etc/UTC,h-2,192.0.2.5,ssh,kelpline'
+        $all = & $script -Csv 'typo.csv' -Path 'typo.estate.json' -Days Tuesday 3>&1
+        $warned = @($all | Where-Object { $_ -is [Management.Automation.WarningRecord] })
+        "$($warned[0])" | Should -Be "The site 'Mullerhaus am langen Kai' has one switch; the nearest is 'Muellerhaus am langen Kai'. If that is meant, correct the list and make the estate again."
+        $warned.Count | Should -Be 2
+        $all | Where-Object { $_ -isnot [Management.Automation.WarningRecord] } | Out-String -Width 80 | Should -Match '(?m)^Muellerhaus am langen Kai Etc/UTC +1 +2\s*$'
+    }
+
+    It 'has help of its own' {
+        $help = Get-Help $script -Full
+        $help.Synopsis | Should -BeLike 'From a list of switches*'
+        foreach ($name in (Get-Command $script).Parameters.Keys | Where-Object { $_ -notin [Management.Automation.Cmdlet]::CommonParameters }) {
+            ($help.parameters.parameter | Where-Object name -eq $name).description.Text | Should -Not -BeNullOrEmpty -Because $name
+        }
     }
 
     It 'gets the window that is given, at each site' {
@@ -63,7 +89,8 @@ Describe 'A list of switches' {
 
     It 'is no list of loads: that is warned of' {
         $warned = & $script -Path "$work/warned.estate.json" 3>&1 | Where-Object { $_ -is [Management.Automation.WarningRecord] }
-        "$warned" | Should -Be 'No load of this estate counts as life-safety yet. Give help points, alarms, door release and their like a role with "lifeSafety": true before you plan.'
+        "$($warned[0])" | Should -Be 'No site has a window yet, so nothing can be planned: give -Days, or add windows to the estate.'
+        "$($warned[1])" | Should -Be 'No load of this estate counts as life-safety yet. Give help points, alarms, door release and their like a role with "lifeSafety": true before you plan.'
     }
 }
 
@@ -76,10 +103,36 @@ Describe 'What is wrong' {
         "$($told.Errors[0])" | Should -Match 'bad\.csv, line 2, Link: ''carrier'' is no kind of link; the nearest is ''telnet''\. Write one of telnet, tcp, ssh, snmp\.$'
     }
 
-    It 'in a parameter is told' {
-        $told = Convert-List @{ Path = 'bad.estate.json'; Days = 'Friday'; Opens = '25:00' }
+    It 'is a zone or a dialect that is not there' {
+        Set-Content "$work/bad.csv" 'Site,Zone,Switch,Address,Link,Dialect', 'quay,Europe/Lisbom,q-1,192.0.2.1,ssh,kelplin'
+        $told = Convert-List @{ Csv = 'bad.csv'; Path = 'bad.estate.json' }
+        $told.Errors.FullyQualifiedErrorId -replace ',.*' | Should -Be 'ZoneUnknown', 'DialectUnknown'
+        "$($told.Errors[0])" | Should -Match "bad\.csv, line 2, Zone: No time zone is called 'Europe/Lisbom'; the nearest is 'Europe/Lisbon'\."
+        "$($told.Errors[1])" | Should -Match "bad\.csv, line 2, Dialect: No dialect is called 'kelplin'; the nearest is 'kelpline'"
         $told.Code | Should -Be 1
-        "$($told.Errors)" | Should -Match "'25:00'"
+    }
+
+    It 'in a parameter is told once, by the parameter' {
+        $told = Convert-List @{ Path = 'bad.estate.json'; Days = 'friday', 'Dienstag'; Opens = '25:00'; Length = '5h' }
+        $told.Code | Should -Be 1
+        $told.Errors | ForEach-Object { "$_" } | Sort-Object | Should -Be @(
+            "-Days: 'Dienstag' is no day of the week; the nearest is 'Tuesday'. Write one of Sunday, Monday, Tuesday, Wednesday, Thursday, Friday, Saturday."
+            "-Length: '5h' is no length of time. Write it in the form of ISO 8601, such as PT5H or PT4H30M."
+            "-Opens: '25:00' is no time of day. Write it as in 22:30.")
+    }
+
+    It 'is a folder that is not there' {
+        $told = Convert-List @{ Path = 'nowhere/bad.estate.json' }
+        $told.Code | Should -Be 1
+        "$($told.Errors)" | Should -Match "bad\.estate\.json: .* cannot be written: its folder does not exist\."
+    }
+
+    It 'is told without a line of the script' {
+        $pwsh = (Get-Process -Id $PID).Path
+        [string[]] $start = if ((Split-Path -LeafBase $pwsh) -eq 'dotnet') { @("$PSHOME/pwsh.dll") } else { @() }
+        $shown = & $pwsh @start -NoProfile -NonInteractive -File $script -Csv "$work/none.csv" -Path "$work/bad.estate.json" 2>&1 | Out-String -Width 300
+        $shown | Should -Match 'none\.csv'
+        $shown | Should -Not -Match 'Stop-With|WriteError|Line \|'
     }
 
     It 'leaves nothing behind' {

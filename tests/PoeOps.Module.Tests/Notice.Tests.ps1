@@ -22,7 +22,7 @@ Describe 'Export-PseNotice' {
         $files.Name | Should -BeLike '*.notice.*'
         $text = Get-Content -Raw ($files | Where-Object Extension -eq .txt | Select-Object -First 1)
         $text | Should -Match '(?m)^WHOM TO CALL\r?\nthe harbour desk, extension 100$'
-        $text | Should -Match 'follow local codes, and have licensed practice decide'
+        $text | Should -Match 'is for local codes and for licensed practice to say'
         $page = [xml] ((Get-Content -Raw ($files | Where-Object Extension -eq .html | Select-Object -First 1)) -replace '<!DOCTYPE html>')
         $page.html.lang | Should -Be 'en'
         $page.html.body.main.h1 | Should -Be ($text -split '\n')[0]

@@ -159,11 +159,16 @@ Describe 'Get-PseWindow' {
         "$said" | Should -Be "No window opens within ten years at 'islet'."
     }
 
-    It 'tells of a site in no zone, and lists the others' {
+    It 'tells of a site in no zone with its place in the file' {
         $odd = With '"switches": []' '"switches": [] }, { "name": "islet", "zone": "Europe/Lisbonn", "switches": []'
         $told = Told { Get-PseWindow $odd -From (Utc 2022 11 14) -Count 1 }
-        Confirm-OneProblem $told 'ZoneUnknown' "^islet: No time zone is called 'Europe/Lisbonn'; the nearest is 'Europe/Lisbon'\."
-        Lines $told.Rows | Should -Be @('quay 2022-11-14 23:00')
+        Confirm-OneProblem $told 'ZoneUnknown' "other\.estate\.json, line \d+, sites\[\d\]\.zone: No time zone is called 'Europe/Lisbonn'; the nearest is 'Europe/Lisbon'\."
+        $told.Rows.Count | Should -Be 0
+    }
+
+    It 'warns of an estate without sites' {
+        Set-Content "$work/none.estate.json" '{ "name": "Bare rock", "roles": [ { "name": "other", "restartSeconds": 60, "default": true } ], "sites": [] }'
+        "$(Get-PseWindow "$work/none.estate.json" 3>&1)" | Should -Be "The estate 'Bare rock' has no sites, so no window opens."
     }
 
     It 'tells of a rule that cannot be, with its line' {

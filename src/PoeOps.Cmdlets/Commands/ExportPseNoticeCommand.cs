@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Planning;
 using PoeOps.Report;
@@ -50,7 +51,7 @@ public sealed class ExportPseNoticeCommand : PlanCommand
             Fail(stale);
         }
 
-        EstateResult read = EstateFile.Read(plan.EstatePath);
+        EstateResult read = CheckedEstate.Read(plan.EstatePath);
         EstateMap estate = Demand(read.Estate, read.Problems);
         TellEstate(estate, plan.EstatePath);
         IReadOnlyList<SiteNotice> notices = Run(() => SiteNotices.Of(plan, estate, Contact));

@@ -73,9 +73,14 @@ public sealed class GetPseWindowCommand : PoeCommand
             Fail(unknown, Zone);
         }
 
-        EstateResult result = EstateFile.Read(FilePath(Estate));
+        EstateResult result = CheckedEstate.Read(FilePath(Estate));
         EstateMap estate = Demand(result.Estate, result.Problems);
         TellEstate(estate, FilePath(Estate));
+        if (estate.Sites.Count == 0)
+        {
+            WriteWarning($"The estate '{estate.Name}' has no sites, so no window opens.");
+        }
+
         WindowList list = WindowList.Of(Selected(estate), From?.ToUniversalTime() ?? estate.Clock().UtcNow, Count);
         WriteVerbose($"Found {Counted(list.Windows.Count, "window")}, and {Counted(list.Dropped.Count, "opening")} that a freeze drops.");
         WriteProblems(list.Problems);

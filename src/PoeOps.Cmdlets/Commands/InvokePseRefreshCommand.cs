@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Files;
@@ -121,7 +122,7 @@ public sealed partial class InvokePseRefreshCommand : LinkCommand
             WriteWarning($"The plan '{FilePath(Plan)}' has no units, so nothing is refreshed.");
         }
 
-        EstateResult estate = EstateFile.Read(plan.EstatePath);
+        EstateResult estate = CheckedEstate.Read(plan.EstatePath);
         EstateMap map = Demand(estate.Estate, estate.Problems);
         TellEstate(map, plan.EstatePath);
         if (plan.Units.Count > 0 && ImageCheck.FolderProblem(FilePath(ImageFolder)) is { } noFolder)

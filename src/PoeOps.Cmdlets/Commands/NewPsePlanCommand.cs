@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Outages;
@@ -133,7 +134,7 @@ public sealed partial class NewPsePlanCommand : PoeCommand
 
         if (Estate.Length > 0)
         {
-            EstateResult result = EstateFile.Read(FilePath(Estate));
+            EstateResult result = CheckedEstate.Read(FilePath(Estate));
             _estate = Demand(result.Estate, result.Problems);
             TellEstate(_estate, FilePath(Estate));
         }
@@ -188,6 +189,11 @@ public sealed partial class NewPsePlanCommand : PoeCommand
         foreach (UnitId unit in AcceptLifeSafety.Concat(AcceptReadingProblem).Concat(AcceptRefusedLoad).Where(unit => _outages.All(outage => outage.UnitId != unit)).Distinct())
         {
             WriteWarning($"{unit} is named as accepted and is not among the units that came in; compare its name with theirs.");
+        }
+
+        foreach (string lone in LoneCoverage.Of(_estate!))
+        {
+            WriteWarning(lone);
         }
 
         foreach (Obstacle obstacle in plan.Obstacles)

@@ -1,4 +1,5 @@
 using System.Management.Automation;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Dialects;
 using PoeOps.Estate;
@@ -185,7 +186,7 @@ public sealed class SavePseCaptureCommand : LinkCommand
 
     private EstateMap EstateAt(string path)
     {
-        EstateResult result = EstateFile.Read(FilePath(path));
+        EstateResult result = CheckedEstate.Read(FilePath(path));
         return Demand(result.Estate, result.Problems);
     }
 

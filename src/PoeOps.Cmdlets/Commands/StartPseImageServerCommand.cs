@@ -1,6 +1,7 @@
 using System.Management.Automation;
 using System.Net;
 using PoeOps.Baselines;
+using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
 using PoeOps.Images;
@@ -113,7 +114,7 @@ public sealed class StartPseImageServerCommand : PoeCommand
 
     private EstateMap ReadEstate(string path)
     {
-        EstateResult result = EstateFile.Read(FilePath(path));
+        EstateResult result = CheckedEstate.Read(FilePath(path));
         return Demand(result.Estate, result.Problems);
     }
 

@@ -11,7 +11,7 @@ public static class BaselineFile
     public static BaselineResult Read(string path)
     {
         List<Problem> problems = [];
-        Baseline? baseline = JsonObjectReader.Open(path, problems) is { } root ? BaselineJson.Read(root, path) : null;
+        Baseline? baseline = FileKind.Open(path, "a baseline", problems) is { } root ? BaselineJson.Read(root, path) : null;
         return new BaselineResult(problems.Count == 0 ? baseline : null, problems);
     }
 }

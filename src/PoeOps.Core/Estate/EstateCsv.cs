@@ -4,32 +4,44 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads an estate from a plain list of switches, one a row.</summary>
-internal sealed class EstateCsv(string path, IList<Problem> problems)
+internal sealed class EstateCsv(string path, IList<Problem> problems, EstateChecks checks)
 {
-    private static readonly string[] Required = ["Site", "Zone", "Switch", "Address", "Link", "Dialect"];
-    private static readonly string[] Columns = ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential", "ClearText"];
-
     private readonly Dictionary<string, (string Zone, int Line)> _zones = new(StringComparer.OrdinalIgnoreCase);
+    private readonly HashSet<string> _dialects = new(StringComparer.OrdinalIgnoreCase);
     private readonly SwitchCensus _census = new();
+
+    /// <summary>What of the file was left unread, a sentence each.</summary>
+    public List<string> Remarks { get; } = [];
 
     /// <summary>Reads the file.</summary>
     /// <param name="restartSeconds">The restart time of the one role that all loads have.</param>
     public EstateMap? Read(double restartSeconds)
     {
-        TextFileResult file = TextFile.Read(path);
+        TextFileResult file = TextFile.ReadMarked(path);
         if (file.Problem is not null)
         {
             problems.Add(file.Problem);
             return null;
         }
 
-        IReadOnlyList<CsvRow> rows = CsvText.Rows(file.Text!, out (int Line, string Reason)? wrong);
+        char separator = CsvText.SeparatorOf(file.Text!);
+        IReadOnlyList<CsvRow> rows = CsvText.Rows(file.Text!, separator, out (int Line, string Reason)? wrong);
         if (wrong is { } place)
         {
-            Report(place.Line, $"The row cannot be taken apart: {place.Reason}.", "Put fields that hold commas, line ends or double quotes into double quotes, and write a double quote in them twice.");
+            Report(place.Line, $"The row cannot be taken apart: {place.Reason}.", $"Put fields that hold {CsvText.NameOf(separator)}s, line ends or double quotes into double quotes, and write a double quote in them twice.");
         }
 
-        if (rows.Count == 0 || !HeaderFits(rows[0]))
+        if (rows.Count == 0)
+        {
+            if (wrong is null)
+            {
+                Report(1, "The list has no row with content.", "Let the first row name the columns, and each other row say one switch.");
+            }
+
+            return null;
+        }
+
+        if (!new EstateCsvHeader(rows, (sentence, advice) => Report(rows[0].Line, sentence, advice), Remarks).Fits())
         {
             return null;
         }
@@ -48,27 +60,6 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
 
     private Site SiteOf(IGrouping<string, Switch> group) =>
         new() { Name = group.Key, Zone = _zones[group.Key].Zone, Switches = [.. group.Select(one => one with { Site = group.Key })] };
-
-    private bool HeaderFits(CsvRow header)
-    {
-        int before = problems.Count;
-        foreach (string missing in Required.Where(column => !Has(header.Fields, column)))
-        {
-            Report(header.Line, $"The column '{missing}' is missing.", $"Let the first row name the columns {string.Join(", ", Required)}, and where wanted Port, Credential and ClearText.");
-        }
-
-        foreach (string unknown in header.Fields.Where(field => !Has(Columns, field)))
-        {
-            Report(header.Line, $"The column '{Excerpt.Of(unknown)}' is not known here{Nearest.Hint(unknown, Columns)}.", $"The columns known here are {string.Join(", ", Columns)}.");
-        }
-
-        foreach (string twice in header.Fields.GroupBy(field => field.Trim(), StringComparer.OrdinalIgnoreCase).Where(group => group.Count() > 1).Select(group => group.Key))
-        {
-            Report(header.Line, $"The column '{Excerpt.Of(twice)}' stands twice.", "Keep one of them.");
-        }
-
-        return problems.Count == before;
-    }
 
     private Switch? Row(IReadOnlyList<string> header, CsvRow row)
     {
@@ -100,6 +91,11 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
             Dialect = link == LinkKind.Snmp ? cells.Text("Dialect") : cells.Written("Dialect"),
             Credential = cells.Text("Credential"),
         };
+        if (one.Dialect.Length > 0 && _dialects.Add(one.Dialect))
+        {
+            Ask(checks.Dialect, one.Dialect, row.Line, "Dialect");
+        }
+
         _census.Add(one, row.Line, (key, sentence, advice) =>
             problems.Add(new Problem(ProblemId.SwitchTwice, sentence, advice) { File = path, Line = row.Line, Path = key == "name" ? "Switch" : "Address" }));
         return one;
@@ -110,6 +106,7 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
         if (!_zones.TryGetValue(site, out (string Zone, int Line) known))
         {
             _zones.Add(site, (zone, line));
+            Ask(checks.Zone, zone, line, "Zone");
         }
         else if (zone.Length > 0 && !string.Equals(known.Zone, zone, StringComparison.OrdinalIgnoreCase))
         {
@@ -117,10 +114,17 @@ internal sealed class EstateCsv(string path, IList<Problem> problems)
         }
     }
 
+    // Told once, where it stands first.
+    private void Ask(Func<string, Problem?>? check, string text, int line, string column)
+    {
+        if (text.Length > 0 && check?.Invoke(text) is { } wrong)
+        {
+            problems.Add(wrong with { File = path, Line = line, Path = column });
+        }
+    }
+
     private void Report(int line, string sentence, string advice, string? column = null) =>
         problems.Add(new Problem(ProblemId.CsvUnreadable, sentence, advice) { File = path, Line = line, Path = column });
-
-    private static bool Has(IEnumerable<string> columns, string column) => columns.Any(one => string.Equals(one.Trim(), column.Trim(), StringComparison.OrdinalIgnoreCase));
 
     private static string Say(int number) => number.ToString(CultureInfo.InvariantCulture);
 }

@@ -1,3 +1,4 @@
+using System.Globalization;
 using PoeOps.Files;
 
 namespace PoeOps.Estate;
@@ -8,12 +9,12 @@ internal static class EstateJson
     private const string PathAdvice = "Write a path that starts from the folder of the estate file, with / between folders.";
 
     /// <summary>Reads the root; mistakes are reported through the readers.</summary>
-    public static EstateMap Read(JsonObjectReader root, string path)
+    public static EstateMap Read(JsonObjectReader root, string path, EstateChecks checks)
     {
         string name = Written(root, "name");
         string? fileServer = Address(root, "fileServer");
         RoleSet roles = RolesJson.Read(root);
-        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null), PlanningJson.Limits(root));
+        SitesJson sites = new(roles, fileServer, PowerJson.Read(root, null), PlanningJson.Limits(root), checks);
         var estate = new EstateMap
         {
             Name = name,
@@ -51,6 +52,12 @@ internal static class EstateJson
     /// <summary>The text of a key that names a site, switch, unit or role; an empty text where it cannot.</summary>
     internal static string Name(JsonObjectReader reader, string key)
     {
+        if (reader.Item(key) is { Kind: JsonKind.Number } number)
+        {
+            number.Report(ProblemId.JsonWrongType, $"Found {number.InWords()} where a text was expected.", $"Write it in double quotes: \"{number.Number!.Value.ToString(CultureInfo.InvariantCulture)}\".");
+            return string.Empty;
+        }
+
         string? text = reader.Text(key, required: true);
         if (text is not null && EstateTexts.WrongName(text) is { } wrong)
         {

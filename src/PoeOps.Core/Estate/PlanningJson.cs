@@ -47,14 +47,14 @@ internal static class PlanningJson
     /// <summary>The key <c>busyHours</c>.</summary>
     public static IReadOnlyList<BusyHours> BusyHours(JsonObjectReader site) => [.. site.Objects("busyHours").Select(Hours)];
 
-    /// <summary>The key <c>coverageGroups</c>; a group that no unit of the site bears is reported.</summary>
-    public static IReadOnlyList<CoverageGroup> Groups(JsonObjectReader site, IReadOnlyList<Switch> switches)
+    /// <summary>The key <c>coverageGroups</c>; a group that no unit of the site bears is reported, and where the key is there a unit whose group it does not list.</summary>
+    public static IReadOnlyList<CoverageGroup> Groups(JsonObjectReader site, IReadOnlyList<(string Group, JsonObjectReader Unit)> bearers)
     {
-        string[] borne = [.. switches.SelectMany(one => one.Units).Select(unit => unit.CoverageGroup).Where(group => group.Length > 0).Distinct(StringComparer.OrdinalIgnoreCase)];
+        string[] borne = [.. bearers.Select(bearer => bearer.Group).Distinct(StringComparer.OrdinalIgnoreCase)];
         List<CoverageGroup> groups = [];
         foreach (JsonObjectReader reader in site.Objects("coverageGroups"))
         {
-            CoverageGroup group = new(EstateJson.Written(reader, "name"), Apart(reader));
+            CoverageGroup group = new(GroupName(reader), Apart(reader));
             if (group.Name.Length > 0 && !borne.Contains(group.Name, StringComparer.OrdinalIgnoreCase))
             {
                 reader.Report(ProblemId.NotInEstate, "name", $"No unit of the site bears the coverage group '{Excerpt.Of(group.Name)}'{Nearest.Hint(group.Name, borne)}.", "Give its units the group by 'coverageGroup', or remove it.");
@@ -69,7 +69,36 @@ internal static class PlanningJson
             reader.Close();
         }
 
+        if (groups.Count > 0)
+        {
+            ReportUnlisted(bearers, [.. groups.Select(group => group.Name)]);
+        }
+
         return groups;
+    }
+
+    /// <summary>The key <c>coverageGroup</c> of a unit; empty where it is not there.</summary>
+    public static string Group(JsonObjectReader unit)
+    {
+        string group = unit.Text("coverageGroup") ?? string.Empty;
+        if (group.Length > 0 && NameParts.Check(group, slashAllowed: true) is { } wrong)
+        {
+            unit.Report(ProblemId.JsonBadValue, "coverageGroup", $"'{Excerpt.Of(group)}' cannot be a name: {wrong}.", "Write the word as the other units of the group have it.");
+        }
+
+        // What stands around it is told, and nothing else because of it.
+        return group.Trim();
+    }
+
+    // A mistyped word would be a group of its own, and nothing would cover.
+    private static void ReportUnlisted(IReadOnlyList<(string Group, JsonObjectReader Unit)> bearers, string[] listed)
+    {
+        foreach ((string group, JsonObjectReader unit) in bearers.Where(bearer => !listed.Contains(bearer.Group, StringComparer.OrdinalIgnoreCase)))
+        {
+            unit.Report(
+                ProblemId.NotInEstate, "coverageGroup", $"The site lists its coverage groups, and '{Excerpt.Of(group)}' is not among them{Nearest.HintIfNear(group, listed)}.",
+                "Correct the word, or add the group to 'coverageGroups' of the site.");
+        }
     }
 
     /// <summary>A list of windows by their local date or opening.</summary>
@@ -107,9 +136,20 @@ internal static class PlanningJson
         return text ?? string.Empty;
     }
 
+    private static string GroupName(JsonObjectReader reader)
+    {
+        string name = EstateJson.Written(reader, "name");
+        if (name.Trim().Length > 0 && NameParts.Check(name, slashAllowed: true) is { } wrong)
+        {
+            reader.Report(ProblemId.JsonBadValue, "name", $"'{Excerpt.Of(name)}' cannot be a name: {wrong}.", "Write the word as its units have it under 'coverageGroup'.");
+        }
+
+        return name.Trim();
+    }
+
     private static CoverageApart Apart(JsonObjectReader reader)
     {
-        string? word = reader.Text("apart", required: true);
+        string? word = reader.Text("apart");
         if (word is not null and not ("window" or "recovered"))
         {
             reader.Report(ProblemId.JsonBadValue, "apart", $"'{Excerpt.Of(word)}' does not say how far apart its units are refreshed{Nearest.Hint(word, ["window", "recovered"])}.", "Write 'window' or 'recovered'.");

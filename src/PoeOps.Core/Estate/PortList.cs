@@ -14,6 +14,9 @@ public sealed class PortList
 
     private static readonly Regex NumberAtEnd = new(@"\A(?<name>.*?)(?<number>[0-9]{1,9})\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
 
+    // As others write a range: with full stops, or with a dash that is no hyphen.
+    private static readonly Regex OtherRange = new(@"\A(?<first>\S*[0-9])\s*(\.{2,}|[\u2010-\u2015\u2026\u2212])\s*(?<last>\S*[0-9])\z", RegexOptions.CultureInvariant, OwnPattern.Longest);
+
     private readonly List<Span> _spans = [];
 
     private PortList()
@@ -79,6 +82,11 @@ public sealed class PortList
         if (NameParts.Check(part, slashAllowed: true) is { } wrong)
         {
             return wrong;
+        }
+
+        if (OtherRange.Match(part) is { Success: true } other)
+        {
+            return $"'{part}' is no range; {other.Groups["first"].Value}-{other.Groups["last"].Value} is";
         }
 
         Span span = RangeOf(part) ?? SpanOf(part);

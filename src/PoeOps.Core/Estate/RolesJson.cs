@@ -83,7 +83,11 @@ internal static class RolesJson
     {
         foreach (JsonItem item in reader.TextItems("match"))
         {
-            if (Compile(item) is { } pattern)
+            if (item.Text!.Length == 0)
+            {
+                item.Report(ProblemId.PatternInvalid, "The pattern is empty, so it fits every load, and no role behind it would get any.", "Write a pattern, or remove it; the role of every other load is the default.");
+            }
+            else if (Compile(item) is { } pattern)
             {
                 yield return new RolePattern(pattern, role);
             }

@@ -118,20 +118,20 @@ internal sealed class SettingsApplied(EstateMap estate, Switch s, IList<Problem>
     {
         foreach (UnitSetting setting in s.Units.Where(setting => !read.Any(one => Same(one.Unit, setting.Unit))))
         {
-            Report($"The estate has settings for unit '{setting.Unit}' of switch '{s.Name}', but no such unit was read.");
+            Report(setting.Line, $"The estate has settings for unit '{setting.Unit}' of switch '{s.Name}', but no such unit was read.");
         }
 
         foreach ((LoadSetting setting, PortList ports) in _loads)
         {
             if (!read.Where(one => Same(one.Unit, setting.Unit)).SelectMany(one => one.Ports).Any(port => ports.Contains(port.Name)))
             {
-                Report($"The estate names loads on ports {setting.Ports} of unit '{setting.Unit}' of switch '{s.Name}', but none of these ports was read.");
+                Report(setting.Line, $"The estate names loads on ports {setting.Ports} of unit '{setting.Unit}' of switch '{s.Name}', but none of these ports was read.");
             }
         }
     }
 
-    private void Report(string sentence) =>
-        problems.Add(new Problem(ProblemId.SettingFitsNothing, sentence, "Correct the unit or the ports in the estate, or read the whole switch.") { File = estate.SourcePath, Target = s.Name });
+    private void Report(int? line, string sentence) =>
+        problems.Add(new Problem(ProblemId.SettingFitsNothing, sentence, "Correct the unit or the ports in the estate, or read the whole switch.") { File = estate.SourcePath, Line = line, Target = s.Name });
 
     private static string? FirstWritten(params string?[] texts) => texts.FirstOrDefault(text => !string.IsNullOrWhiteSpace(text));
 

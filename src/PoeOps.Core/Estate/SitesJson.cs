@@ -4,7 +4,7 @@ using PoeOps.Files;
 namespace PoeOps.Estate;
 
 /// <summary>Reads the key <c>sites</c> of an estate file.</summary>
-internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings? power, WindowLimits limits)
+internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings? power, WindowLimits limits, EstateChecks checks)
 {
     private static readonly TimeSpan Longest = TimeSpan.FromDays(31);
 
@@ -44,7 +44,7 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
         var site = new Site
         {
             Name = name,
-            Zone = EstateJson.Written(reader, "zone"),
+            Zone = Zone(reader),
             LocalTime = LocalTime(reader),
             Contact = Contact(reader),
             Windows = [.. reader.Objects("windows").Select(Window)],
@@ -54,7 +54,18 @@ internal sealed class SitesJson(RoleSet roles, string? fileServer, PowerSettings
             BusyHours = PlanningJson.BusyHours(reader),
             Switches = _switches.Read(reader, name),
         };
-        return site with { CoverageGroups = PlanningJson.Groups(reader, site.Switches) };
+        return site with { CoverageGroups = PlanningJson.Groups(reader, _switches.Bearers) };
+    }
+
+    private string Zone(JsonObjectReader reader)
+    {
+        string zone = EstateJson.Written(reader, "zone");
+        if (zone.Trim().Length > 0 && checks.Zone?.Invoke(zone) is { } wrong)
+        {
+            reader.Report(wrong.Id, "zone", wrong.Sentence, wrong.Advice);
+        }
+
+        return zone;
     }
 
     private static LocalTimeChoice LocalTime(JsonObjectReader reader)

@@ -71,6 +71,9 @@ public sealed record UnitSetting
     /// <summary>The unit, as the device names it.</summary>
     public string Unit { get; init; } = string.Empty;
 
+    /// <summary>The line of the estate file on which this begins; null where it came from none.</summary>
+    public int? Line { get; init; }
+
     /// <summary>Units with the same word here cover for each other; empty where none.</summary>
     public string CoverageGroup { get; init; } = string.Empty;
 
@@ -95,6 +98,9 @@ public sealed record LoadSetting
 {
     /// <summary>The unit, as the device names it.</summary>
     public string Unit { get; init; } = string.Empty;
+
+    /// <summary>The line of the estate file on which this begins; null where it came from none.</summary>
+    public int? Line { get; init; }
 
     /// <summary>The ports, such as <c>1-8,12,A3</c>; see <see cref="PortList"/>.</summary>
     public string Ports { get; init; } = string.Empty;

@@ -7,10 +7,15 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
 {
     private readonly SwitchCensus _census = new();
     private readonly List<(Switch Switch, JsonObjectReader Reader)> _read = [];
+    private readonly List<(string Group, JsonObjectReader Unit)> _bearers = [];
+
+    /// <summary>The units of the site that was read last that bear a coverage group.</summary>
+    public IReadOnlyList<(string Group, JsonObjectReader Unit)> Bearers => _bearers;
 
     /// <summary>Reads the switches of a site; mistakes are reported through the readers.</summary>
     public IReadOnlyList<Switch> Read(JsonObjectReader site, string siteName)
     {
+        _bearers.Clear();
         List<Switch> switches = [];
         foreach (JsonObjectReader reader in site.Objects("switches", required: true))
         {
@@ -79,7 +84,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
         return link ?? LinkKind.Telnet;
     }
 
-    private static List<UnitSetting> Units(JsonObjectReader owner, PowerSettings? ofSwitch)
+    private List<UnitSetting> Units(JsonObjectReader owner, PowerSettings? ofSwitch)
     {
         List<UnitSetting> units = [];
         foreach (JsonObjectReader reader in owner.Objects("units"))
@@ -87,7 +92,8 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             var unit = new UnitSetting
             {
                 Unit = EstateJson.Name(reader, "unit"),
-                CoverageGroup = reader.Text("coverageGroup") ?? string.Empty,
+                Line = reader.Line,
+                CoverageGroup = PlanningJson.Group(reader),
                 HoldsManagement = reader.Flag("holdsManagement") ?? false,
                 OnlyWindows = PlanningJson.Windows(reader, "onlyWindows"),
                 NotWindows = PlanningJson.Windows(reader, "notWindows"),
@@ -97,6 +103,11 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             if (unit.Unit.Length > 0 && units.Any(other => Same(other.Unit, unit.Unit)))
             {
                 reader.Report(ProblemId.NameTwice, "unit", $"The unit '{Excerpt.Of(unit.Unit)}' has settings twice.", "Put all settings of a unit into one object; case makes no difference.");
+            }
+
+            if (unit.CoverageGroup.Length > 0)
+            {
+                _bearers.Add((unit.CoverageGroup, reader));
             }
 
             units.Add(unit);
@@ -115,6 +126,7 @@ internal sealed class SwitchesJson(RoleSet roles, string? fileServer, PowerSetti
             var load = new LoadSetting
             {
                 Unit = EstateJson.Name(reader, "unit"),
+                Line = reader.Line,
                 Ports = reader.Text("ports", required: true) ?? string.Empty,
                 Load = reader.Text("load"),
                 Role = RoleName(reader),

@@ -34,7 +34,7 @@ public sealed class JsonObjectReader
 
     /// <summary>Reads a file to its root object.</summary>
     /// <param name="path">The file; problems name it as it is given here.</param>
-    /// <param name="problems">Where problems are added: those of <see cref="TextFile.Read"/> and <see cref="Parse"/>.</param>
+    /// <param name="problems">Where problems are added: those of <see cref="TextFile.Read(string)"/> and <see cref="Parse"/>.</param>
     /// <param name="controls">True for a file whose texts may go to a device: control characters have a meaning in them.</param>
     /// <returns>The root, or null where there is none to read.</returns>
     public static JsonObjectReader? Open(string path, IList<Problem> problems, bool controls = false)

@@ -42,6 +42,19 @@ public static class Nearest
     /// <param name="known">What could have been meant.</param>
     public static string Hint(string word, IEnumerable<string> known) => To(word, known) is { } nearest ? $"; the nearest is '{nearest}'" : string.Empty;
 
+    /// <summary>The same where the nearest is so near that it may be meant: one begins the other, or one letter in three differs at the most; else nothing.</summary>
+    /// <param name="word">What was found.</param>
+    /// <param name="known">What could have been meant.</param>
+    public static string HintIfNear(string word, IEnumerable<string> known)
+    {
+        string[] all = [.. known];
+        string? nearest = all.FirstOrDefault(one => Begins(one, word) || Begins(word, one)) ?? To(word, all);
+        return nearest is not null && (Begins(nearest, word) || Begins(word, nearest) || Edits(word.ToUpperInvariant(), nearest.ToUpperInvariant()) * 3 <= Math.Max(word.Length, nearest.Length))
+            ? $"; the nearest is '{nearest}'" : string.Empty;
+    }
+
+    private static bool Begins(string word, string beginning) => beginning.Length >= 3 && word.StartsWith(beginning, StringComparison.OrdinalIgnoreCase);
+
     // Insertions, deletions, replacements and swaps of neighbours (optimal string alignment), one row at a time.
     private static int Edits(string left, string right)
     {

@@ -139,8 +139,8 @@ internal sealed class StrictJson : JsonTextReader
     {
         int line = _lineOf(Math.Max(1, exception.LineNumber));
         int place = exception.Message.IndexOf(" Path '", StringComparison.Ordinal);
-        string what = Excerpt.Line(place < 0 ? exception.Message : exception.Message.Substring(0, place)).TrimEnd('.');
-        string sentence = FormattableString.Invariant($"The text is no JSON at line {line}, column {Math.Max(1, exception.LinePosition)}: {char.ToLowerInvariant(what[0])}{what.Substring(1)}.");
+        string what = JsonWords.Of(Excerpt.Line(place < 0 ? exception.Message : exception.Message.Substring(0, place)), exception.Path ?? string.Empty);
+        string sentence = FormattableString.Invariant($"The text is no JSON at line {line}, column {Math.Max(1, exception.LinePosition)}: {what}");
         return new Problem(ProblemId.JsonSyntax, sentence, "Correct the text there or just before it.") { File = _file, Line = line };
     }
 }

@@ -18,7 +18,13 @@ public static class TextFile
     /// The text without the mark, or the problem: <see cref="ProblemId.FileNotFound"/>, <see cref="ProblemId.FileEmpty"/>,
     /// <see cref="ProblemId.FileTooLarge"/>, <see cref="ProblemId.FileNotUtf8"/> or <see cref="ProblemId.FileUnreadable"/>.
     /// </returns>
-    public static TextFileResult Read(string path)
+    public static TextFileResult Read(string path) => Read(path, Decode);
+
+    /// <summary>Reads a file as <see cref="Read(string)"/> does, and one in UTF-16 that says so by its byte-order mark as well, as spreadsheets write it.</summary>
+    /// <param name="path">The file.</param>
+    internal static TextFileResult ReadMarked(string path) => Read(path, (named, bytes) => Utf16.IsMarked(bytes) && bytes.Length <= MostBytes ? DecodeUtf16(named, bytes) : Decode(named, bytes));
+
+    private static TextFileResult Read(string path, Func<string, byte[], TextFileResult> decode)
     {
         if (string.IsNullOrWhiteSpace(path))
         {
@@ -33,7 +39,7 @@ public static class TextFile
         try
         {
             using FileStream stream = new(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite);
-            return stream.Length > MostBytes ? TooLarge(path, stream.Length) : Decode(path, Bytes(stream));
+            return stream.Length > MostBytes ? TooLarge(path, stream.Length) : decode(path, Bytes(stream));
         }
         catch (Exception exception) when (exception is FileNotFoundException or DirectoryNotFoundException)
         {
@@ -75,7 +81,7 @@ public static class TextFile
             return TooLarge(path, bytes.Length);
         }
 
-        if (bytes is [0xFF, 0xFE, ..] or [0xFE, 0xFF, ..])
+        if (Utf16.IsMarked(bytes))
         {
             return Wrong(path, ProblemId.FileNotUtf8, "The file starts with the byte-order mark of UTF-16, and UTF-8 was expected.", "Save it as UTF-8.", 1);
         }
@@ -91,11 +97,17 @@ public static class TextFile
                 path, ProblemId.FileNotUtf8, $"The byte {found} (hexadecimal) at offset {offset} does not belong to any UTF-8 text.", "Save the file as UTF-8.", line);
         }
 
-        string text = Strict.GetString(bytes, start, bytes.Length - start);
-        return string.IsNullOrWhiteSpace(text)
+        return Content(path, Strict.GetString(bytes, start, bytes.Length - start));
+    }
+
+    private static TextFileResult DecodeUtf16(string path, byte[] bytes) => Utf16.Text(bytes) is { } text
+        ? Content(path, text)
+        : Wrong(path, ProblemId.FileNotUtf8, "The file starts with the byte-order mark of UTF-16, and what follows is none.", "Save it as UTF-8.", 1);
+
+    private static TextFileResult Content(string path, string text) =>
+        string.IsNullOrWhiteSpace(text)
             ? Wrong(path, ProblemId.FileEmpty, $"The file '{path}' has no content.", "Give a file that has been written to its end.")
             : new TextFileResult(text, null);
-    }
 
     private static TextFileResult TooLarge(string path, long length)
     {

@@ -101,7 +101,7 @@ public static class WholeFile
     }
 
     private static Problem Exists(string path) =>
-        new(ProblemId.FileExists, $"The file '{path}' exists already.", "Choose another name, or say that it may be replaced.") { File = path };
+        new(ProblemId.FileExists, $"The file '{path}' exists already.", "Choose another name, or say that it may be replaced (-Force).") { File = path };
 
     private static Problem NotWritable(string path, string why) =>
         new(ProblemId.FileNotWritable, $"The file '{path}' cannot be written: {why}", "Check the folder, your rights in it and the space on the disk.") { File = path };

@@ -55,7 +55,8 @@ public static class ImageCheck
         List<ImageUse> wanted = [.. uses.Where(use => only is null || string.Equals(use.Image.File, only, StringComparison.OrdinalIgnoreCase))];
         if (wanted.Count == 0 && only is not null)
         {
-            yield return NotNamed(only, place) with { Found = File.Exists(place) };
+            yield return File.Exists(place) ? NotNamed(only, place) with { Found = true }
+                : ImageJudge.Bad(new ImageVerdict { File = only, Path = place }, new Problem(ProblemId.ImageNotFound, $"'{place}' does not exist, neither as a folder nor as a file.", "Name the folder that holds the images, or one of them.") { File = place });
         }
 
         foreach (ImageUse use in wanted)

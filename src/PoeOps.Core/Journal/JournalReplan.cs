@@ -1,4 +1,5 @@
 using PoeOps.Baselines;
+using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Outages;
 using PoeOps.Planning;
@@ -34,7 +35,7 @@ public static class JournalReplan
 
         if (estate is null)
         {
-            EstateResult read = EstateFile.Read(plan.EstatePath);
+            EstateResult read = CheckedEstate.Read(plan.EstatePath);
             if (read.Estate is null)
             {
                 return None(read.Problems);

@@ -1,5 +1,6 @@
 using System.Globalization;
 using PoeOps.Baselines;
+using PoeOps.Calendar;
 using PoeOps.Estate;
 using PoeOps.Outages;
 
@@ -15,7 +16,7 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
     {
         if (outage.Verdict != Verdict.Behind)
         {
-            return Of(outage, ProblemId.NotPlannable, outage.Drift.Reason, Help(outage.Verdict));
+            return Of(outage, ProblemId.NotPlannable, outage.Drift.Reason, Help(outage));
         }
 
         bool isInEstate = estate.FindSwitch(outage.Switch) is { } one && string.Equals(one.Site, outage.Site, StringComparison.OrdinalIgnoreCase);
@@ -123,22 +124,38 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
         return ways.Length == 1 ? ways[0] + "." : $"{string.Join(", ", ways.Take(ways.Length - 1))}, or {ways[^1]}.";
     }
 
-    private Obstacle NoWindow(Outage outage, int windows) => windows == 0
-        ? options.UntilUtc is { } until
-            ? Of(outage, ProblemId.NoWindowFits, FormattableString.Invariant($"The site '{outage.Site}' has no window that closes by {until:yyyy-MM-dd HH:mm} UTC."), "Look at later windows (-Until), or give the site windows in the estate file.")
-            : Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.")
-        : Of(
-            outage, ProblemId.LifeSafetyNotAccepted,
-            $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended.",
-            "Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window.");
+    private Obstacle NoWindow(Outage outage, int windows)
+    {
+        IReadOnlyList<Window> frozen = setup.FrozenOf(outage.Site);
+        if (windows == 0 && frozen.Count > 0)
+        {
+            return Of(
+                outage, ProblemId.NoWindowFits, $"Every window of the site '{outage.Site}'{ThatCloses} falls into a freeze: {FreezeWords.Of(frozen)}.",
+                $"Plan from a day behind the freeze (-From), {(options.UntilUtc is null ? string.Empty : "look at later windows (-Until), ")}or give the site a window outside it; a single extra window stands inside a freeze as well.");
+        }
+
+        return windows == 0 ? NoneAtAll(outage) : NoneAttended(outage, [.. frozen.Where(window => window.Attended && window.OpensUtc <= setup.WindowsOf(outage.Site)[windows - 1].Window.OpensUtc)]);
+    }
+
+    private string ThatCloses => options.UntilUtc is { } until ? FormattableString.Invariant($" that would close by {until:yyyy-MM-dd HH:mm} UTC") : string.Empty;
+
+    private Obstacle NoneAtAll(Outage outage) => options.UntilUtc is { } until
+        ? Of(outage, ProblemId.NoWindowFits, FormattableString.Invariant($"The site '{outage.Site}' has no window that closes by {until:yyyy-MM-dd HH:mm} UTC."), "Look at later windows (-Until), or give the site windows in the estate file.")
+        : Of(outage, ProblemId.NoWindowFits, $"The site '{outage.Site}' has no window.", "Give the site windows, or an extra window, in the estate file.");
+
+    private static Obstacle NoneAttended(Outage outage, Window[] frozen) => Of(
+        outage, ProblemId.LifeSafetyNotAccepted,
+        $"{LifeSafety.Caution(outage.LifeSafetyLoads)} No window of the site '{outage.Site}' is attended{(frozen.Length == 0 ? string.Empty : $" but such as fall into a freeze: {FreezeWords.Of(frozen)}")}.",
+        "Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window.");
 
     private Obstacle NotNamed(Outage outage, int windows, bool attendedOnly)
     {
         UnitSetting setting = setup.SettingOf(outage)!;
         string kind = Kind(attendedOnly);
+        Window[] frozen = [.. setup.FrozenOf(outage.Site).Where(window => setting.OnlyWindows.Count > 0 && setup.MayUse(outage, window, attendedOnly))];
         string said = setting.OnlyWindows.Count == 0
             ? $"The estate forbids it every {kind} of '{outage.Site}' (looked at: {Text(windows)})."
-            : $"The estate lets it use only {string.Join(", ", setting.OnlyWindows)}{(setting.NotWindows.Count > 0 ? " and not " + string.Join(", ", setting.NotWindows) : string.Empty)}, and no {kind} of '{outage.Site}' opens then (looked at: {Text(windows)}).";
+            : $"The estate lets it use only {string.Join(", ", setting.OnlyWindows)}{(setting.NotWindows.Count > 0 ? " and not " + string.Join(", ", setting.NotWindows) : string.Empty)}, and no {kind} of '{outage.Site}' opens then (looked at: {Text(windows)}{(frozen.Length == 0 ? string.Empty : $"; dropped by a freeze: {FreezeWords.Of(frozen)}")}).";
         return Of(outage, ProblemId.NamedWindowMissing, said, $"Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or look at others (-From, -Until, -MostWindows){Accept(attendedOnly)}.");
     }
 
@@ -168,8 +185,9 @@ internal sealed class Obstacles(PlanSetup setup, PlanOptions options)
 
     private static string Text(long number) => number.ToString(CultureInfo.InvariantCulture);
 
-    private static string Help(Verdict verdict) => verdict switch
+    private static string Help(Outage outage) => outage.Verdict switch
     {
+        Verdict.Unlisted when outage.Drift.BaselinePath.Length == 0 => "Give a baseline: hold the controllers against it with Test-PseDrift -Baseline first.",
         Verdict.Unlisted => "Add its model and release to the baseline.",
         Verdict.Faulted => "Have the unit looked at by hand.",
         _ => "Read it again, or correct the dialect with Test-PseDialect.",

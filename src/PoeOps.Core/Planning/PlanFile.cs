@@ -74,7 +74,7 @@ public static class PlanFile
     public static PlanResult Read(string path)
     {
         List<Problem> problems = [];
-        if (JsonObjectReader.Open(path, problems) is not { } root)
+        if (FileKind.Open(path, "a plan", problems) is not { } root)
         {
             return new PlanResult(null, problems);
         }

@@ -13,6 +13,7 @@ internal sealed class PlanSetup
     private readonly List<Site> _sites = [];
     private readonly List<PlanWindow> _windows = [];
     private readonly List<List<PlanWindow>> _ofSite = [];
+    private readonly Dictionary<string, IReadOnlyList<Window>> _frozen = new(StringComparer.OrdinalIgnoreCase);
     private readonly HashSet<UnitId> _accepted;
     private readonly Dictionary<string, UnitSetting?> _settings = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<string, int[]> _shared = new(StringComparer.Ordinal);
@@ -41,6 +42,19 @@ internal sealed class PlanSetup
 
     /// <summary>The windows of a site that are looked at.</summary>
     public IReadOnlyList<PlanWindow> WindowsOf(string site) => _ofSite[_siteOf[site]];
+
+    /// <summary>The openings of a site that freezes drop, from the beginning of the plan to its end; worked out once.</summary>
+    public IReadOnlyList<Window> FrozenOf(string site)
+    {
+        if (!_frozen.TryGetValue(site, out IReadOnlyList<Window>? frozen))
+        {
+            DateTime until = _options.UntilUtc ?? DateTime.SpecifyKind(DateTime.MaxValue, DateTimeKind.Utc);
+            frozen = [.. new WindowCalendar(_sites[_siteOf[site]]).Dropped(_options.FromUtc, until).Where(window => window.ClosesUtc <= until)];
+            _frozen.Add(site, frozen);
+        }
+
+        return frozen;
+    }
 
     /// <summary>True where a unit may only go in attended windows.</summary>
     public bool MustBeAttended(Outage unit) => unit.LifeSafetyLoads > 0 && !_accepted.Contains(unit.UnitId);

@@ -11,12 +11,27 @@ internal sealed class NoticeTimes(Site site)
 {
     private readonly SiteTime _clocks = SiteTime.Of(site);
 
-    /// <summary>A window in a sentence, and when in it the plan expects the work.</summary>
+    /// <summary>A window in a sentence, when in it the plan expects the work, and between which times it will be.</summary>
     /// <param name="window">The window.</param>
     public string Say(PlannedWindow window)
     {
         string planned = Span(window.Units.Min(unit => unit.StartUtc), Up(window.Units.Max(unit => unit.EndUtc)), brief: true);
-        return $"{Span(window.OpensUtc, Up(window.ClosesUtc), brief: false)} It is planned {planned}, and can be at any time in between.";
+        return $"{Span(window.OpensUtc, Up(window.ClosesUtc), brief: false)} The work is expected {planned}; it may also be earlier or later, but does not begin before {Bound(window, window.OpensUtc)} and is to be over by {Bound(window, Up(window.ClosesUtc))}.";
+    }
+
+    /// <summary>When a window is over.</summary>
+    /// <param name="window">The window.</param>
+    public string End(PlannedWindow window)
+    {
+        DateTime close = Up(window.ClosesUtc);
+        return $"{Day(_clocks.At(close).Local)}, {Bound(window, close)}";
+    }
+
+    // The days stand before it; what the clocks are ahead of UTC is said where that changes.
+    private string Bound(PlannedWindow window, DateTime utc)
+    {
+        (DateTime local, TimeSpan offset) = _clocks.At(utc);
+        return _clocks.At(window.OpensUtc).Offset == _clocks.At(Up(window.ClosesUtc)).Offset ? Clock(local) : $"{Clock(local)} ({Offset(offset)})";
     }
 
     private string Span(DateTime fromUtc, DateTime toUtc, bool brief)

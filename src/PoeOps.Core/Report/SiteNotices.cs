@@ -1,6 +1,5 @@
 using PoeOps.Estate;
 using PoeOps.Files;
-using PoeOps.Outages;
 using PoeOps.Planning;
 
 namespace PoeOps.Report;
@@ -34,6 +33,7 @@ public static class SiteNotices
         string whom = (string.IsNullOrWhiteSpace(contact) ? site.Contact : contact!).Trim();
         string name = DarkUnit.Short(site.Name);
         DarkUnit[] units = [.. windows.SelectMany(window => window.Units).Select(DarkUnit.Of)];
+        NoticeLoads loads = new(units);
         return new SiteNotice
         {
             Site = name,
@@ -41,11 +41,11 @@ public static class SiteNotices
             HasContact = whom.Length > 0,
             Parts =
             [
-                .. Caution(units),
+                .. Caution(loads, whom.Length > 0),
                 new NoticePart("When", ["The equipment that feeds these devices is brought up to date. Times are those of the clocks at the site."], [.. windows.Select(times.Say)]),
-                What(units),
-                HowLong(units),
-                ComesBack(units),
+                new NoticePart("What goes dark", [loads.Sentence()], loads.Roles()),
+                HowLong(units, loads),
+                ComesBack(loads, windows.Length == 1 ? $"by {times.End(windows[0])}" : "when the time that stands under \"When\" for its night is over"),
                 Whom(whom),
                 WhatNot,
             ],
@@ -60,54 +60,48 @@ public static class SiteNotices
             "Do not count on these telephones in an emergency, nor on anything else that is named here: call the emergency number from another telephone, such as a mobile one. Know where the nearest is before the time comes.",
         ]);
 
-    private static IEnumerable<NoticePart> Caution(DarkUnit[] units)
+    private static IEnumerable<NoticePart> Caution(NoticeLoads loads, bool hasContact)
     {
-        string[] loads = [.. units.SelectMany(unit => unit.LifeSafety.Select(unit.Say)).Distinct(StringComparer.OrdinalIgnoreCase)];
-        int count = Loads(units, unit => unit.LifeSafetyLoads);
-        return count == 0 ? [] : [new NoticePart("Caution: devices that keep people safe go dark", [LifeSafety.Caution(count)], loads)];
+        int count = loads.LifeSafetyCount;
+        if (count == 0)
+        {
+            yield break;
+        }
+
+        string devices = count == 1 ? "1 device that keeps people safe does" : FormattableString.Invariant($"{count} devices that keep people safe do");
+        string call = hasContact ? "call whoever is named under \"Whom to call\"" : "tell whoever gave you this notice";
+        yield return new NoticePart(
+            "Caution: devices that keep people safe go dark",
+            [
+                "What has to stand in for such a device, and whether it may be dark at all, is for local codes and for licensed practice to say. "
+                + $"If you, or somebody in your care, may need one of them in that time and do not know what to use instead, {call} before it comes.",
+                $"{devices} not work meanwhile, and nobody gets help through what is dark:",
+            ],
+            loads.Names(unit => unit.LifeSafety));
     }
 
-    private static NoticePart What(DarkUnit[] units)
-    {
-        // A unit that gets several images has its loads but once.
-        PlannedLoad[] loads = [.. units.GroupBy(unit => unit.Unit.UnitId).SelectMany(hops => hops.First().Unit.DarkLoads)];
-        string[] items = [.. DarkUnit.Roles(loads).Select(role => FormattableString.Invariant($"{role.Role}: {role.Count}") + (role.LifeSafety ? " (keeps people safe)" : string.Empty))];
-        int count = Loads(units, unit => unit.Loads);
-        string devices = count switch { 0 => "No device goes dark.", 1 => "1 device goes dark:", _ => FormattableString.Invariant($"{count} devices go dark, not all at once:") };
-        return new NoticePart("What goes dark", [devices, .. Twice(units)], items);
-    }
-
-    private static IEnumerable<string> Twice(DarkUnit[] units)
-    {
-        int more = units.GroupBy(unit => unit.Unit.UnitId).Where(hops => hops.Count() > 1).Sum(hops => hops.Max(hop => hop.Unit.Loads));
-        return more == 0 ? [] : [FormattableString.Invariant($"{more} of them more than once.")];
-    }
-
-    private static NoticePart HowLong(DarkUnit[] units)
+    private static NoticePart HowLong(DarkUnit[] units, NoticeLoads loads)
     {
         DarkUnit[] dark = [.. units.Where(unit => unit.Unit.Loads > 0)];
         string sentence = dark.Length == 0 ? "No device is out of service."
             : dark.All(unit => unit.OutOfServiceSeconds is (not null, not null))
-                ? $"A device is out of service for {Minutes(dark.Max(unit => unit.OutOfServiceSeconds.Typical!.Value))} as a rule, and for {Minutes(dark.Max(unit => unit.OutOfServiceSeconds.Worst!.Value))} at the longest that is expected, each time."
-                : "Nobody knows yet for how long a device is out of service; expect it for the whole time that is named above.";
+                ? $"A device is out of service for {Minutes(dark.Max(unit => unit.OutOfServiceSeconds.Typical!.Value))} as a rule, and for {Minutes(dark.Max(unit => unit.OutOfServiceSeconds.Worst!.Value))} at the longest that is expected{(loads.MoreThanOnce > 0 ? ", each time" : string.Empty)}."
+                : "Nobody knows yet for how long a device is out of service; expect it for the whole time that stands under \"When\".";
         return new NoticePart("How long", [sentence], []);
     }
 
     private static string Minutes(double seconds) => DarkUnit.Minutes(seconds) is var minutes && minutes == 1 ? "1 minute" : FormattableString.Invariant($"{minutes} minutes");
 
-    private static NoticePart ComesBack(DarkUnit[] units)
+    private static NoticePart ComesBack(NoticeLoads loads, string end)
     {
-        string[] refused = [.. units.SelectMany(unit => unit.Refused.Select(unit.Say)).Distinct(StringComparer.OrdinalIgnoreCase)];
-        string[] sentences = refused.Length == 0
-            ? ["Everything starts again by itself once it has power. There is nothing to press. Call if something is not back at the end of the time that is named above."]
-            : ["Everything else starts again by itself once it has power, and there is nothing to press. These are expected to stay dark until somebody sees to them:"];
-        return new NoticePart("What comes back by itself", sentences, refused);
+        IReadOnlyList<string> refused = loads.Names(unit => unit.Refused);
+        return refused.Count == 0
+            ? new NoticePart("What comes back by itself", [$"Everything starts again by itself once it has power. There is nothing to press. Call if something is not back {end}."], [])
+            : new NoticePart("What comes back by itself", [$"All else starts again by itself once it has power, and there is nothing to press; call if it is not back {end}.", "These are expected to stay dark until somebody sees to them:"], refused);
     }
 
     private static NoticePart Whom(string contact) => new(
         "Whom to call",
         [contact.Length > 0 ? Excerpt.Of(contact, 400) : "NOBODY IS NAMED HERE. Ask whoever gave you this notice whom to call, before the work begins."],
         []);
-
-    private static int Loads(DarkUnit[] units, Func<PlannedUnit, int> loads) => units.GroupBy(unit => unit.Unit.UnitId).Sum(hops => hops.Max(hop => loads(hop.Unit)));
 }

@@ -90,6 +90,15 @@ public sealed class ArchitectureRuleTests
     public void A_broken_house_rule_is_found(string text, string sentence) =>
         Assert.Equal([sentence], HouseRules.Check([new SourceFile("src/PoeOps.Core/C.cs", text)]));
 
+    [Theory]
+    [InlineData("class C { object Of() => EstateFile.Read(\"a\"); }", "src/PoeOps.Core/C.cs:1: 'EstateFile.Read' does not ask whether time zones are there: use CheckedEstate.")]
+    [InlineData("class C { object Of() => EstateFile.ReadCsv(\"a\", 1); }", "src/PoeOps.Core/C.cs:1: 'EstateFile.ReadCsv' does not ask whether time zones are there: use CheckedEstate.")]
+    public void An_estate_is_read_with_its_zones_checked(string text, string sentence)
+    {
+        Assert.Equal([sentence], HouseRules.Check([new SourceFile("src/PoeOps.Core/C.cs", text)]));
+        Assert.Empty(HouseRules.Check([new SourceFile("src/PoeOps.Core/Calendar/CheckedEstate.cs", text)]));
+    }
+
     [Fact]
     public void Posh_SSH_may_be_named_in_its_own_file() =>
         Assert.Empty(HouseRules.Check([new SourceFile("src/PoeOps.Cmdlets/PoshSsh.cs", "// Posh-SSH\\New-SSHSession")]));

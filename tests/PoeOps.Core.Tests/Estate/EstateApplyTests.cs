@@ -64,9 +64,9 @@ public sealed class EstateApplyTests : IDisposable
         Apply(new Controller { Switch = "quay-1", Unit = "2", Ports = [Port("1") with { Unit = "2" }] });
         Assert.Equal(
             [
-                "SettingFitsNothing - -: The estate has settings for unit '1' of switch 'quay-1', but no such unit was read. Correct the unit or the ports in the estate, or read the whole switch.",
-                "SettingFitsNothing - -: The estate names loads on ports 1-8,12 of unit '1' of switch 'quay-1', but none of these ports was read. Correct the unit or the ports in the estate, or read the whole switch.",
-                "SettingFitsNothing - -: The estate names loads on ports 20 of unit '1' of switch 'quay-1', but none of these ports was read. Correct the unit or the ports in the estate, or read the whole switch.",
+                "SettingFitsNothing 21 -: The estate has settings for unit '1' of switch 'quay-1', but no such unit was read. Correct the unit or the ports in the estate, or read the whole switch.",
+                "SettingFitsNothing 22 -: The estate names loads on ports 1-8,12 of unit '1' of switch 'quay-1', but none of these ports was read. Correct the unit or the ports in the estate, or read the whole switch.",
+                "SettingFitsNothing 22 -: The estate names loads on ports 20 of unit '1' of switch 'quay-1', but none of these ports was read. Correct the unit or the ports in the estate, or read the whole switch.",
             ],
             Told.Of(_problems));
         Assert.All(_problems, problem => Assert.Equal("quay-1", problem.Target));

@@ -53,6 +53,16 @@ public sealed class EstateBadInputTests : IDisposable
     [InlineData("\"pseType\": 2", "\"pseType\": 5", new[] { "JsonBadValue 4 power.pseType: Found the number 5 where a whole number of 1 to 4 was expected. Write a number within these bounds." })]
     [InlineData("\"clearText\": true", "\"clearText\": \"yes\"", new[] { "JsonWrongType 27 sites[1].switches[0].clearText: Found the text 'yes' where true or false was expected. Write true or false there." })]
     [InlineData("\"clearText\": true", "\"cleartext\": true", new[] { "JsonUnknownKey 27 sites[1].switches[0].cleartext: The key 'cleartext' is not known here; the nearest is 'clearText'. The keys known here are power, link, name, address, port, clearText, snmp, dialect, credential, fileServer, units, loads." })]
+    [InlineData("\"coverageGroup\": \"radios\"", "\"coverageGroup\": \"raidos\"", new[]
+    {
+        "NotInEstate 17 sites[0].coverageGroups[0].name: No unit of the site bears the coverage group 'Radios'; the nearest is 'raidos'. Give its units the group by 'coverageGroup', or remove it.",
+        "NotInEstate 21 sites[0].switches[0].units[0].coverageGroup: The site lists its coverage groups, and 'raidos' is not among them; the nearest is 'Radios'. Correct the word, or add the group to 'coverageGroups' of the site.",
+    })]
+    [InlineData("\"coverageGroup\": \"radios\"", "\"coverageGroup\": \"radios \"", new[] { "JsonBadValue 21 sites[0].switches[0].units[0].coverageGroup: 'radios ' cannot be a name: a name is empty or has space around it. Write the word as the other units of the group have it." })]
+    [InlineData("\"^tel-\"", "\"\"", new[] { "PatternInvalid 7 roles[0].match[0]: The pattern is empty, so it fits every load, and no role behind it would get any. Write a pattern, or remove it; the role of every other load is the default." })]
+    [InlineData("{ \"unit\": \"1\", \"coverageGroup\"", "{ \"unit\": 1, \"coverageGroup\"", new[] { "JsonWrongType 21 sites[0].switches[0].units[0].unit: Found the number 1 where a text was expected. Write it in double quotes: \"1\"." })]
+    [InlineData("\"ports\": \"20\"", "\"ports\": \"1..3\"", new[] { "JsonBadValue 22 sites[0].switches[0].loads[1].ports: '1..3' is no list of ports: '1..3' is no range; 1-3 is. Write names and ranges with commas between, such as 1-8,12,A3." })]
+    [InlineData("\"name\": \"Radios\"", "\"name\": \" Radios\"", new[] { "JsonBadValue 17 sites[0].coverageGroups[0].name: ' Radios' cannot be a name: a name is empty or has space around it. Write the word as its units have it under 'coverageGroup'." })]
     public void A_mistake_is_told_whole(string right, string wrong, string[] told)
     {
         Assert.Contains(right, SampleEstate.Text);
@@ -90,7 +100,7 @@ public sealed class EstateBadInputTests : IDisposable
     [Fact]
     public void A_syntax_error_is_told_with_line_and_column() =>
         Assert.Equal(
-            ["JsonSyntax 4 -: The text is no JSON at line 4, column 2: after parsing a value an unexpected character was encountered: \". Correct the text there or just before it."],
+            ["JsonSyntax 4 -: The text is no JSON at line 4, column 2: a comma, or a closing bracket, is missing before '\"'. Correct the text there or just before it."],
             Told.Of(Refused(SampleEstate.Text.Replace("\"Lagoon\",", "\"Lagoon\""))));
 
     [Fact]

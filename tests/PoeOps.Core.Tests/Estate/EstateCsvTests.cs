@@ -59,7 +59,10 @@ public sealed class EstateCsvTests : IDisposable
     }
 
     [Theory]
-    [InlineData("Site,Zone,Switch,Link,Dialect\n", new[] { "CsvUnreadable 1 -: The column 'Address' is missing. Let the first row name the columns Site, Zone, Switch, Address, Link, Dialect, and where wanted Port, Credential and ClearText." })]
+    [InlineData("Site,Zone,Switch,Link,Dialect\n", new[] { "CsvUnreadable 1 -: The column 'Address' is missing. Let the first row name the columns Site, Zone, Switch, Address, Link, Dialect, and where wanted Port, Credential and ClearText; Get-Help about_PoeOps_Estate shows how to give the columns of a list other names." })]
+    [InlineData("Hostname,IP,Location\nq-1,192.0.2.1,quay\n", new[] { "CsvUnreadable 1 -: The columns 'Site', 'Zone', 'Switch', 'Address', 'Link' and 'Dialect' are missing; not known are 'Hostname', 'IP' and 'Location'. Let the first row name the columns Site, Zone, Switch, Address, Link, Dialect, and where wanted Port, Credential and ClearText; Get-Help about_PoeOps_Estate shows how to give the columns of a list other names." })]
+    [InlineData("Site,Zone,Switch,Adress,Link,Dialect\n", new[] { "CsvUnreadable 1 -: The column 'Adress' is not known here; the nearest is 'Address'. The columns known here are Site, Zone, Switch, Address, Port, Link, Dialect, Credential, ClearText." })]
+    [InlineData("Site;Zone;Switch;Address;Link;Dialect\nquay;Europe/Lisbon;\"q\"1;192.0.2.1;ssh;reef\n", new[] { "CsvUnreadable 2 -: The row cannot be taken apart: something stands between the closing double quote of a field and the next semicolon. Put fields that hold semicolons, line ends or double quotes into double quotes, and write a double quote in them twice." })]
     [InlineData("Site,Zone,Switch,Address,Link,Dialect,Credentail\n", new[] { "CsvUnreadable 1 -: The column 'Credentail' is not known here; the nearest is 'Credential'. The columns known here are Site, Zone, Switch, Address, Port, Link, Dialect, Credential, ClearText." })]
     [InlineData("Site,Zone,Switch,Address,Link,Dialect,link\n", new[] { "CsvUnreadable 1 -: The column 'Link' stands twice. Keep one of them." })]
     [InlineData(Header + "quay,Europe/Lisbon,quay-1,192.0.2.11\n", new[] { "CsvUnreadable 2 -: The row has 4 fields, and the header names 8 columns. Give every row as many fields as the header." })]
@@ -87,6 +90,80 @@ public sealed class EstateCsvTests : IDisposable
         Assert.Null(result.Estate);
         Assert.Equal(told, Told.Of(result.Problems));
     }
+
+    [Theory]
+    [InlineData(',')]
+    [InlineData(';')]
+    [InlineData('\t')]
+    public void What_stands_between_the_fields_is_what_the_header_has(char mark)
+    {
+        string text = "Site,Zone,Switch,Address,Link,Dialect\r\nPLACE,Europe/Berlin,q-1,192.0.2.1,ssh,reef\r\n".Replace(',', mark).Replace("PLACE", "\"Kai; Nord, 1\"", StringComparison.Ordinal);
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", text), 60);
+        Assert.Empty(Told.Of(result.Problems));
+        Assert.Equal(["Kai; Nord, 1 q-1 192.0.2.1"], result.Estate!.Switches.Select(one => $"{one.Site} {one.Name} {one.Address}"));
+    }
+
+    [Fact]
+    public void Marks_inside_quotes_of_the_header_do_not_count() =>
+        Assert.Equal(
+            ["The column 'a;b;c;d;e;f;g;h' is not known in a list of switches and was not read."],
+            EstateFile.ReadCsv(_folder.Write("a.csv", "Site,Zone,Switch,Address,Link,Dialect,\"a;b;c;d;e;f;g;h\"\nquay,Etc/UTC,q-1,192.0.2.1,ssh,reef,\n"), 60).Remarks);
+
+    // RFC 2781: UTF-16 with a mark, the bytes of each unit in either order.
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_list_may_be_UTF_16_with_a_mark(bool bigEndian)
+    {
+        var encoding = new System.Text.UnicodeEncoding(bigEndian, byteOrderMark: true);
+        byte[] bytes = [.. encoding.GetPreamble(), .. encoding.GetBytes(Header + "Kühlhaus 💡,Europe/Lisbon,quay-1,192.0.2.11,,telnet,reef,\n")];
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", bytes), 60);
+        Assert.Empty(Told.Of(result.Problems));
+        Assert.Equal("Kühlhaus 💡", result.Estate!.Sites.Single().Name);
+    }
+
+    [Theory]
+    [InlineData(new byte[] { 0xFF, 0xFE, 0x53 })] // half a unit
+    [InlineData(new byte[] { 0xFE, 0xFF, 0xD8, 0x3D, 0x00, 0x41 })] // half a pair
+    [InlineData(new byte[] { 0xFF, 0xFE, 0x00, 0x00, 0x53, 0x00, 0x00, 0x00 })] // UTF-32
+    public void What_only_begins_like_UTF_16_is_told(byte[] bytes) =>
+        Assert.Equal(
+            ["FileNotUtf8 1 -: The file starts with the byte-order mark of UTF-16, and what follows is none. Save it as UTF-8."],
+            Told.Of(EstateFile.ReadCsv(_folder.Write("a.csv", bytes), 60).Problems));
+
+    [Fact]
+    public void Rows_without_any_content_are_passed_over_and_lines_are_counted_on()
+    {
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", Header + ",,,,,,,\n , ,\n;;;\nquay,Europe/Lisbon,q-1,192.0.2.1,,carrier,reef,\n,,,,,,,\n"), 60);
+        Assert.Equal(["4 -", "5 Link"], result.Problems.Select(problem => $"{problem.Line} {problem.Path ?? "-"}"));
+    }
+
+    [Fact]
+    public void Columns_that_are_not_read_are_told_and_do_no_harm()
+    {
+        const string Rows = "Site,Zone,Switch,Address,Link,Dialect,Remark,,Rack,\nquay,Etc/UTC,q-1,192.0.2.1,ssh,reef,new,,7,x\n";
+        EstateResult result = EstateFile.ReadCsv(_folder.Write("a.csv", Rows), 60);
+        Assert.Empty(Told.Of(result.Problems));
+        Assert.Equal("q-1", result.Estate!.Switches.Single().Name);
+        Assert.Equal(["The columns 'Remark' and 'Rack' are not known in a list of switches and were not read.", "Column 10 has no name and was not read."], result.Remarks);
+        Assert.Empty(EstateFile.ReadCsv(_folder.Write("b.csv", "Site,Zone,Switch,Address,Link,Dialect,,\nquay,Etc/UTC,q-1,192.0.2.1,ssh,reef,,\n"), 60).Remarks);
+    }
+
+    // What Export-Csv of Windows PowerShell 5.1 writes first, unless -NoTypeInformation is said.
+    [Theory]
+    [InlineData("#TYPE Selected.System.Management.Automation.PSCustomObject\r\n\"Site\";\"Zone\";\"Switch\";\"Address\";\"Link\";\"Dialect\"\r\n\"quay\";\"Etc/UTC\";\"q-1\";\"192.0.2.1\";\"carrier\";\"reef\"\r\n", "3 Link")]
+    [InlineData("#TYPE Selected.System.Management.Automation.PSCustomObject", "1 ")]
+    public void The_line_of_a_type_is_passed_over(string text, string told)
+    {
+        Problem problem = Assert.Single(EstateFile.ReadCsv(_folder.Write("a.csv", text), 60).Problems);
+        Assert.Equal(told, $"{problem.Line} {problem.Path}");
+    }
+
+    [Fact]
+    public void A_list_of_blank_rows_is_told() =>
+        Assert.Equal(
+            ["CsvUnreadable 1 -: The list has no row with content. Let the first row name the columns, and each other row say one switch."],
+            Told.Of(EstateFile.ReadCsv(_folder.Write("a.csv", ",,,\n,,,\n"), 60).Problems));
 
     [Fact]
     public void A_field_may_hold_line_ends_and_lines_are_counted_on()

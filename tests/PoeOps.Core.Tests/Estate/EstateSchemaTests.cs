@@ -73,6 +73,9 @@ public sealed class EstateSchemaTests : IDisposable
     [InlineData("\"until\": \"20:00\", \"weight\": 3.5", "\"until\": \"25:00\", \"weight\": 3.5")]
     [InlineData("\"weight\": 3.5", "\"weight\": -1")]
     [InlineData("\"apart\": \"recovered\"", "\"apart\": \"hour\"")]
+    [InlineData("\"^tel-\"", "\"\"")]
+    [InlineData("\"name\": \"Radios\"", "\"name\": \" Radios\"")]
+    [InlineData("\"coverageGroup\": \"radios\"", "\"coverageGroup\": \"radios \"")]
     [InlineData("\"2026-12-08T22:30\"", "\"8 December\"")]
     [InlineData("\"speed\": 60", "\"speed\": 0")]
     [InlineData("\"pseType\": 2", "\"pseType\": 5")]
@@ -91,6 +94,15 @@ public sealed class EstateSchemaTests : IDisposable
         string text = SampleEstate.Text.Replace(right, wrong);
         Assert.False(Schema.Takes(text));
         Assert.NotEmpty(Problems(text));
+    }
+
+    [Fact]
+    public void What_may_be_left_out_is_left_out_by_both()
+    {
+        string text = SampleEstate.Text.Replace(", \"apart\": \"recovered\"", "", StringComparison.Ordinal);
+        Assert.NotEqual(SampleEstate.Text, text);
+        Assert.True(Schema.Takes(text));
+        Assert.Empty(Problems(text));
     }
 
     private IReadOnlyList<Problem> Problems(string text) => EstateFile.Read(_folder.Write("a.estate.json", text)).Problems;

@@ -27,6 +27,9 @@ public sealed class PortListTests
     [InlineData("1-999999", "the range '1-999999' has more than 4096 ports")]
     [InlineData("1-8,4", "'4' names a port that the list has already")]
     [InlineData("a,A", "'A' names a port that the list has already")]
+    [InlineData("1..3", "'1..3' is no range; 1-3 is")]
+    [InlineData("A1 \u2013 A3", "'A1 \u2013 A3' is no range; A1-A3 is")]
+    [InlineData("4,1\u20263", "'1\u20263' is no range; 1-3 is")]
     [InlineData("1\t2", "a name has a control character in it")]
     public void What_is_no_list_is_told_why(string text, string reason)
     {

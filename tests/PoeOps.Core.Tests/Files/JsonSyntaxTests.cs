@@ -62,20 +62,30 @@ public sealed class JsonSyntaxTests
     }
 
     [Theory]
-    [InlineData("{\n  \"a\": }\n}", 2, 7, "unexpected character encountered while parsing value: }.")]
-    [InlineData("{\r\n  \"a\": 1\r\n  \"b\": 2 }", 3, 2, "after parsing a value an unexpected character was encountered: \".")]
-    [InlineData("{ \"a\": [1 2] }", 1, 10, "after parsing a value an unexpected character was encountered: 2.")]
-    [InlineData("{ \"a\"; 1 }", 1, 5, "invalid character after parsing property name. Expected ':' but got: ;.")]
+    [InlineData("{\n  \"a\": }\n}", 2, 7, "found '}' where a value was expected.")]
+    [InlineData("{\r\n  \"a\": 1\r\n  \"b\": 2 }", 3, 2, "a comma, or a closing bracket, is missing before '\"'.")]
+    [InlineData("{ \"a\": [1 2] }", 1, 10, "a comma, or a closing bracket, is missing before '2'.")]
+    [InlineData("{ \"a\"; 1 }", 1, 5, "found ';' where a colon was expected behind a key.")]
     [InlineData("{ name: 1 }", 1, 7, "a key stands in double quotes.")]
     [InlineData("{ \"a\": 'b' }", 1, 10, "a text stands in double quotes.")]
-    [InlineData("{ \"a\": 1", 1, 8, "unexpected end of content while loading JObject.")]
-    [InlineData("{}\n}", 2, 1, "additional text encountered after finished reading JSON content: }.")]
+    [InlineData("{ \"a\": 1", 1, 8, "the text ends in the middle of 'a': what is behind it, a closing bracket at the least, is missing.")]
+    [InlineData("{ \"a\"", 1, 5, "the text ends in the middle of 'a': what is behind it, a closing bracket at the least, is missing.")]
+    [InlineData("[", 1, 1, "the text ends in the middle of an object or a list: what is behind it, a closing bracket at the least, is missing.")]
+    [InlineData("// none", 1, 7, "there is no value in the text.")]
+    [InlineData("{", 1, 1, "the text ends in the middle of an object or a list: what is behind it, a closing bracket at the least, is missing.")]
+    [InlineData("{ \"sites\": [ { \"name\": \"qu", 1, 26, "the text ends inside a text in double quotes of 'sites[0].name': its closing quote is missing.")]
+    [InlineData("{\n \"a\": \u201cb\u201d }", 2, 6, "the typographic quote \u201c stands where \" was expected.")]
+    [InlineData("{ \u201ea\u201c: 1 }", 1, 2, "the typographic quote \u201e stands where \" was expected.")]
+    [InlineData("{ \"a\": True }", 1, 7, "found 'T' where a value was expected.")]
+    [InlineData("{ \"a\": truely }", 1, 11, "found a word that is no value; a value is a text in double quotes, a number, true, false, null, an object or a list.")]
+    [InlineData("{ ;: 1 }", 1, 2, "found ';' where a key in double quotes was expected.")]
+    [InlineData("{}\n}", 2, 1, "'}' stands behind the end; a bracket before it may be one too many.")]
     [InlineData("{ \"a\": 010 }", 1, 10, "'010' is no number of JSON.")]
     [InlineData("{ \"a\": 1, // last\n }", 2, 2, "a comma stands before the end, with nothing behind it.")]
     [InlineData("{ \"a\": [1, /* last */] }", 1, 22, "a comma stands before the end, with nothing behind it.")]
-    [InlineData("{ \"a\": \"C:\\dir\" }", 1, 12, "bad JSON escape sequence: \\d.")]
+    [InlineData("{ \"a\": \"C:\\dir\" }", 1, 12, "'\\d' is no escape of JSON; a backslash that stands for itself is written twice.")]
     [InlineData("{ \"a\": \"b\n\" }", 2, 1, "a text goes on over the end of its line, or holds a control character, which is written as an escape.")]
-    [InlineData("{ /* a\n }", 2, 2, "unexpected end while parsing comment.")]
+    [InlineData("{ /* a\n }", 2, 2, "the text ends inside a comment: its */ is missing.")]
     [InlineData("{ \"a\": 79228162514264337593543950336 }", 1, 36, "the number 79228162514264337593543950336 is too large.")]
     public void A_mistake_is_told_with_line_column_and_what_was_found(string text, int line, int column, string what)
     {
@@ -92,7 +102,7 @@ public sealed class JsonSyntaxTests
         Assert.NotNull(JsonObjectReader.Parse(Nested(64), "f.json", problems));
         Assert.Empty(problems);
         Assert.Null(JsonObjectReader.Parse(Nested(65), "f.json", problems));
-        Assert.Equal([$"JsonSyntax 1 -: The text is no JSON at line 1, column 69: the reader's MaxDepth of 64 has been exceeded. {Advice}"], Told.Of(problems));
+        Assert.Equal([$"JsonSyntax 1 -: The text is no JSON at line 1, column 69: objects and lists stand more than 64 deep in one another. {Advice}"], Told.Of(problems));
     }
 
     [Fact]

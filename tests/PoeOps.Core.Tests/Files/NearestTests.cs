@@ -21,4 +21,15 @@ public sealed class NearestTests
 
     [Fact]
     public void Nothing_known_gives_no_hint() => Assert.Equal("", Nearest.Hint("x", []));
+
+    [Theory]
+    [InlineData("Credentail", "; the nearest is 'Credential'")]
+    [InlineData("Addr", "; the nearest is 'Address'")]
+    [InlineData("switch name", "; the nearest is 'Switch'")]
+    [InlineData("Hostname", "")]
+    [InlineData("IP", "")]
+    [InlineData("Location", "")]
+    [InlineData("", "")]
+    public void A_hint_is_given_where_a_word_is_near(string word, string hint) =>
+        Assert.Equal(hint, Nearest.HintIfNear(word, ["Site", "Zone", "Switch", "Address", "Port", "Link", "Dialect", "Credential", "ClearText"]));
 }

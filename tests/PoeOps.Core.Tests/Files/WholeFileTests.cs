@@ -21,7 +21,7 @@ public sealed class WholeFileTests : IDisposable
     {
         string path = _folder.Write("a.json", "old");
         Problem problem = Refused(() => WholeFile.Write(path, "new", overwrite: false));
-        Assert.Equal($"FileExists - -: The file '{path}' exists already. Choose another name, or say that it may be replaced.", Told.Of(problem));
+        Assert.Equal($"FileExists - -: The file '{path}' exists already. Choose another name, or say that it may be replaced (-Force).", Told.Of(problem));
         Assert.Equal("old", File.ReadAllText(path));
 
         WholeFile.Write(path, "new", overwrite: true);

@@ -118,6 +118,15 @@ public sealed class ImageCheckTests : IDisposable
         Assert.Equal("ImageNotFound - -: The baseline names no image 'other.img'. Name a folder, or a file that the baseline names.", Told.Of(verdict.Problem!));
     }
 
+    [Fact]
+    public void A_path_that_leads_nowhere_is_told_as_such()
+    {
+        string nowhere = _folder.Path("nofolder");
+        ImageVerdict verdict = Assert.Single(ImageCheck.CheckAll(nowhere, Uses(Abc()), null));
+        Assert.Equal((false, "nofolder", false), (verdict.Found, verdict.File, verdict.Good));
+        Assert.Equal($"ImageNotFound - -: '{nowhere}' does not exist, neither as a folder nor as a file. Name the folder that holds the images, or one of them.", Told.Of(verdict.Problem!));
+    }
+
     private static ImageUse[] Uses(params ImageSpec[] specs) => [.. specs.Select(spec => new ImageUse(spec, [], []))];
 
     private static ImageSpec Abc() => new("a.img", 3, DigestOfAbc, "harbour");

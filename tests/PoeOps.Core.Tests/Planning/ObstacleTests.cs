@@ -10,6 +10,8 @@ namespace PoeOps.Core.Tests.Planning;
 /// <summary>What cannot be planned, why, and what would help; see <see cref="Lagoon"/> for windows and times.</summary>
 public sealed class ObstacleTests : IDisposable
 {
+    private const string Sailings = "{ \"from\": \"2026-12-01\", \"until\": \"2026-12-31\", \"because\": \"sailings\" }";
+
     private static readonly UnitId Second = new("quay-1", "2");
     private static readonly LifeSafetyAcceptance Accepted = new(Second, "the harbour master", new DateTime(2026, 11, 30, 9, 0, 0, DateTimeKind.Utc));
 
@@ -23,14 +25,14 @@ public sealed class ObstacleTests : IDisposable
         Outage[] units =
         [
             Lagoon.Behind("quay-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/2"), Lagoon.Times, Lagoon.Times), Lagoon.Verdict("quay-1/3", Verdict.Current, "It is."),
-            Lagoon.Verdict("quay-1/4", Verdict.Ahead, "It is."), Lagoon.Verdict("quay-1/5", Verdict.Unlisted, "The baseline has no entry."),
+            Lagoon.Verdict("quay-1/4", Verdict.Ahead, "It is."), OutageMeasure.MeasureRestart(Lagoon.Unit("quay-1/5")).Outage,
             Lagoon.Verdict("quay-1/6", Verdict.Unreadable, "No firmware version was read."), Lagoon.Verdict("quay-1/7", Verdict.Faulted, "The controller has a fault."),
             Lagoon.Behind("rock-1/1"), Lagoon.Behind(Lagoon.Unit("quay-1/8") with { ReadingProblems = 2 }),
         ];
         Plan plan = Make(units);
         Assert.Equal(
             [
-                "quay-1/5 NotPlannable: The baseline has no entry. Add its model and release to the baseline.",
+                "quay-1/5 NotPlannable: No baseline was given, so nobody knows what would be loaded. Give a baseline: hold the controllers against it with Test-PseDrift -Baseline first.",
                 "quay-1/6 NotPlannable: No firmware version was read. Read it again, or correct the dialect with Test-PseDialect.",
                 "quay-1/7 NotPlannable: The controller has a fault. Have the unit looked at by hand.",
                 "quay-1/8 ReadingNotClean: Its reading has 2 problems. Correct the dialect with Test-PseDialect, or accept the unit by name with -AcceptReadingProblem.",
@@ -39,6 +41,14 @@ public sealed class ObstacleTests : IDisposable
             Told(plan));
         Assert.Equal((2, 2, 3), (plan.Units.Select(unit => unit.UnitId).Distinct().Count(), plan.NothingToDo, plan.Units.Count));
         Assert.Equal(units.Length, plan.Units.Select(unit => unit.UnitId).Distinct().Count() + plan.NothingToDo + plan.Obstacles.Count);
+    }
+
+    [Fact]
+    public void A_unit_that_the_baseline_does_not_list_is_to_be_added_to_it()
+    {
+        Outage outage = Lagoon.Verdict("quay-1/5", Verdict.Unlisted, "The baseline has no entry.");
+        Outage listed = outage with { Drift = outage.Drift with { BaselinePath = _folder.Write("winter.baseline.json", "{ \"name\": \"winter\", \"entries\": [] }") } };
+        Assert.Equal(["quay-1/5 NotPlannable: The baseline has no entry. Add its model and release to the baseline."], Told(Make([listed])));
     }
 
     // 15.4 W is claimed, and 15 there are: the gate would refuse it in the night.
@@ -81,6 +91,41 @@ public sealed class ObstacleTests : IDisposable
             ["islet-1/1 LifeSafetyNotAccepted: 1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. No window of the site 'islet' is attended. Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window."],
             Told(plan));
         Assert.Empty(plan.Units);
+    }
+
+    [Fact]
+    public void Windows_that_freezes_drop_are_told_with_the_freezes_and_their_reasons()
+    {
+        Assert.Equal(
+            ["quay-1/1 NoWindowFits: Every window of the site 'quay' falls into a freeze: 2026-11-01 until 2026-12-31 (sailings), 2026-12-31 until 2040-01-01. Plan from a day behind the freeze (-From), or give the site a window outside it; a single extra window stands inside a freeze as well."],
+            Told(Make([Lagoon.Behind("quay-1/1")], estate: Frozen("{ \"from\": \"2026-11-01\", \"until\": \"2026-12-31\", \"because\": \"sailings\" }, { \"from\": \"2026-12-31\", \"until\": \"2040-01-01\" }"))));
+        PlanOptions soon = Lagoon.Options with { UntilUtc = Lagoon.Noon.AddDays(20) };
+        Assert.Equal(
+            ["quay-1/1 NoWindowFits: Every window of the site 'quay' that would close by 2026-12-21 12:00 UTC falls into a freeze: 2026-12-01 until 2026-12-31 (sailings). Plan from a day behind the freeze (-From), look at later windows (-Until), or give the site a window outside it; a single extra window stands inside a freeze as well."],
+            Told(Make([Lagoon.Behind("quay-1/1")], soon, Frozen(Sailings))));
+        Assert.Equal(
+            ["rock-1/1 NoWindowFits: The site 'rock' has no window that closes by 2026-12-21 12:00 UTC. Look at later windows (-Until), or give the site windows in the estate file."],
+            Told(Make([Lagoon.Behind("rock-1/1")], soon, Frozen(Sailings))));
+    }
+
+    [Fact]
+    public void A_window_that_is_named_and_dropped_by_a_freeze_is_told_with_the_freeze()
+    {
+        string estate = Frozen(Sailings).Replace("\"address\": \"192.0.2.11\"", "\"units\": [ { \"unit\": \"1\", \"onlyWindows\": [\"2026-12-22\"] } ], \"address\": \"192.0.2.11\"", StringComparison.Ordinal);
+        Assert.Equal(
+            ["quay-1/1 NamedWindowMissing: The estate lets it use only 2026-12-22, and no window of 'quay' opens then (looked at: 60; dropped by a freeze: 2026-12-01 until 2026-12-31 (sailings)). Correct 'onlyWindows' and 'notWindows' of the unit in the estate, or look at others (-From, -Until, -MostWindows)."],
+            Told(Make([Lagoon.Behind("quay-1/1")], estate: estate)));
+        Assert.DoesNotContain("freeze", Told(Make([Lagoon.Behind("quay-1/1")], estate: estate.Replace("[\"2026-12-22\"]", "[\"2026-12-21\"]", StringComparison.Ordinal)))[0], StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Attended_windows_that_a_freeze_drops_are_told_with_the_freeze()
+    {
+        string estate = Lagoon.Text.Replace("\"name\": \"islet\", \"zone\": \"UTC\",", "\"name\": \"islet\", \"zone\": \"UTC\", \"freezes\": [ " + Sailings + " ],", StringComparison.Ordinal)
+            .Replace("\"opens\": \"21:30\", \"length\": \"PT3H\" }", "\"opens\": \"21:30\", \"length\": \"PT3H\" }, { \"days\": [\"Monday\"], \"opens\": \"21:30\", \"length\": \"PT3H\", \"attended\": true, \"until\": \"2026-12-20\" }", StringComparison.Ordinal);
+        Assert.Equal(
+            ["islet-1/1 LifeSafetyNotAccepted: 1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide. No window of the site 'islet' is attended but such as fall into a freeze: 2026-12-01 until 2026-12-31 (sailings). Accept the unit by name with -AcceptLifeSafety once that is decided, or give the site an attended window."],
+            Told(Make([Lagoon.Behind("islet-1/1", lifeSafety: true)], estate: estate)));
     }
 
     [Fact]
@@ -174,6 +219,10 @@ public sealed class ObstacleTests : IDisposable
         return number % 17 == 0 ? Lagoon.Verdict(unit.UnitId.ToString(), number % 2 == 0 ? Verdict.Current : Verdict.Unlisted, "So it is.")
             : number % 5 == 0 ? Lagoon.Behind(unit, times, Lagoon.Times) : Lagoon.Behind(unit, times);
     }
+
+    // The estate with freezes at the quay.
+    private static string Frozen(string freezes) =>
+        Lagoon.Text.Replace("\"name\": \"quay\", \"zone\": \"Europe/Berlin\",", $"\"name\": \"quay\", \"zone\": \"Europe/Berlin\", \"freezes\": [ {freezes} ],", StringComparison.Ordinal);
 
     private Plan Make(IEnumerable<Outage> outages, PlanOptions? options = null, string? estate = null) => Planner.Plan(outages, Lagoon.Estate(_folder, estate), options ?? Lagoon.Options);
 

@@ -15,12 +15,13 @@ public sealed class SiteNoticeTests : IDisposable
         Telephones and other devices at quay will be without power for some minutes
 
         CAUTION: DEVICES THAT KEEP PEOPLE SAFE GO DARK
-        1 life-safety load goes dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.
-        - ticket hall; gate 3, north (help point), port 7 of quay-1/1
+        What has to stand in for such a device, and whether it may be dark at all, is for local codes and for licensed practice to say. If you, or somebody in your care, may need one of them in that time and do not know what to use instead, call whoever is named under "Whom to call" before it comes.
+        1 device that keeps people safe does not work meanwhile, and nobody gets help through what is dark:
+        - ticket hall; gate 3, north (help point)
 
         WHEN
         The equipment that feeds these devices is brought up to date. Times are those of the clocks at the site.
-        - From Tuesday, 1 December 2026, 22:00 to Wednesday, 2 December 2026, 00:00 (time zone Europe/Berlin, UTC+01:00). It is planned from 22:00 to 22:27, and can be at any time in between.
+        - From Tuesday, 1 December 2026, 22:00 to Wednesday, 2 December 2026, 00:00 (time zone Europe/Berlin, UTC+01:00). The work is expected from 22:00 to 22:27; it may also be earlier or later, but does not begin before 22:00 and is to be over by 00:00.
 
         WHAT GOES DARK
         5 devices go dark, not all at once:
@@ -29,11 +30,12 @@ public sealed class SiteNoticeTests : IDisposable
         - camera: 1
 
         HOW LONG
-        A device is out of service for 4 minutes as a rule, and for 5 minutes at the longest that is expected, each time.
+        A device is out of service for 4 minutes as a rule, and for 5 minutes at the longest that is expected.
 
         WHAT COMES BACK BY ITSELF
-        Everything else starts again by itself once it has power, and there is nothing to press. These are expected to stay dark until somebody sees to them:
-        - camera, port 2 of quay-1/2
+        All else starts again by itself once it has power, and there is nothing to press; call if it is not back by Wednesday, 2 December 2026, 00:00.
+        These are expected to stay dark until somebody sees to them:
+        - camera
 
         WHOM TO CALL
         the network desk, extension 100
@@ -47,10 +49,10 @@ public sealed class SiteNoticeTests : IDisposable
     private const string Page = """
         <!DOCTYPE html ><html lang="en"><head><meta charset="utf-8" /><meta name="viewport" content="width=device-width, initial-scale=1" /><title>Telephones and other devices at islet will be without power for some minutes</title><style>STYLE</style></head>
         <body><main><h1>Telephones and other devices at islet will be without power for some minutes</h1>
-        <section><h2>When</h2><p>The equipment that feeds these devices is brought up to date. Times are those of the clocks at the site.</p><ul><li>Thursday, 3 December 2026, from 21:00 to 23:00 (time zone UTC, UTC+00:00). It is planned from 21:00 to 21:12, and can be at any time in between.</li></ul></section>
+        <section><h2>When</h2><p>The equipment that feeds these devices is brought up to date. Times are those of the clocks at the site.</p><ul><li>Thursday, 3 December 2026, from 21:00 to 23:00 (time zone UTC, UTC+00:00). The work is expected from 21:00 to 21:12; it may also be earlier or later, but does not begin before 21:00 and is to be over by 23:00.</li></ul></section>
         <section><h2>What goes dark</h2><p>No device goes dark.</p></section>
         <section><h2>How long</h2><p>No device is out of service.</p></section>
-        <section><h2>What comes back by itself</h2><p>Everything starts again by itself once it has power. There is nothing to press. Call if something is not back at the end of the time that is named above.</p></section>
+        <section><h2>What comes back by itself</h2><p>Everything starts again by itself once it has power. There is nothing to press. Call if something is not back by Thursday, 3 December 2026, 23:00.</p></section>
         <section><h2>Whom to call</h2><p>NOBODY IS NAMED HERE. Ask whoever gave you this notice whom to call, before the work begins.</p></section>
         <section><h2>What not to do</h2><ul><li>Do not unplug, switch off or restart a device or the equipment that feeds it, however long it takes: that can do harm, and makes it take longer.</li><li>Do not count on these telephones in an emergency, nor on anything else that is named here: call the emergency number from another telephone, such as a mobile one. Know where the nearest is before the time comes.</li></ul></section>
         </main>
@@ -104,13 +106,13 @@ public sealed class SiteNoticeTests : IDisposable
         PlannedUnit unit = Quay.Unit(1, "quay", "quay-1/1", new DateTime(2026, 10, 24, 23, 30, 0, DateTimeKind.Utc), 85);
         Assert.Equal(
             "From Sunday, 25 October 2026, 01:30 (UTC+02:00) to Sunday, 25 October 2026, 02:30 (UTC+01:00) (time zone Europe/Berlin). The clocks change in between; it is 2 h 0 min long. "
-            + "It is planned from Sunday, 25 October 2026, 02:55 (UTC+02:00) to Sunday, 25 October 2026, 02:07 (UTC+01:00), and can be at any time in between.",
+            + "The work is expected from Sunday, 25 October 2026, 02:55 (UTC+02:00) to Sunday, 25 October 2026, 02:07 (UTC+01:00); it may also be earlier or later, but does not begin before 01:30 (UTC+02:00) and is to be over by 02:30 (UTC+01:00).",
             When(unit));
     }
 
     [Theory]
-    [InlineData("America/St_Johns", "Tuesday, 1 December 2026, from 17:30 to 19:30 (time zone America/St_Johns, UTC-03:30). It is planned from 17:30 to 17:42, and can be at any time in between.")]
-    [InlineData("Asia/Kathmandu", "Wednesday, 2 December 2026, from 02:45 to 04:45 (time zone Asia/Kathmandu, UTC+05:45). It is planned from 02:45 to 02:57, and can be at any time in between.")]
+    [InlineData("America/St_Johns", "Tuesday, 1 December 2026, from 17:30 to 19:30 (time zone America/St_Johns, UTC-03:30). The work is expected from 17:30 to 17:42; it may also be earlier or later, but does not begin before 17:30 and is to be over by 19:30.")]
+    [InlineData("Asia/Kathmandu", "Wednesday, 2 December 2026, from 02:45 to 04:45 (time zone Asia/Kathmandu, UTC+05:45). The work is expected from 02:45 to 02:57; it may also be earlier or later, but does not begin before 02:45 and is to be over by 04:45.")]
     public void Zones_are_said_with_their_name_and_offset(string zone, string expected) =>
         Assert.Equal(expected, When(Quay.Unit(1, "quay", "quay-1/1", Quay.Night, 0), zone));
 
@@ -119,17 +121,19 @@ public sealed class SiteNoticeTests : IDisposable
     {
         PlannedUnit first = Quay.Unit(1, "quay", "quay-1/1", Quay.Night, 0, Quay.Load("1", "phone"), Quay.Load("2", "alarm", lifeSafety: true)) with { Hops = 2 };
         SiteNotice notice = Assert.Single(SiteNotices.Of(Quay.Plan with { Units = [first, first with { Order = 2, Hop = 2, WindowOpensUtc = Quay.Night.AddDays(7), WindowClosesUtc = Quay.Night.AddDays(7).AddHours(2) }] }, Lagoon));
-        Assert.Equal(["2 devices go dark, not all at once:", "2 of them more than once."], Part(notice, "What goes dark").Sentences);
+        Assert.Equal(["2 devices go dark, all together, and each more than once:"], Part(notice, "What goes dark").Sentences);
         Assert.Equal(["alarm: 1 (keeps people safe)", "phone: 1"], Part(notice, "What goes dark").Items);
-        Assert.Equal(["alarm, port 2 of quay-1/1"], notice.Parts[0].Items);
+        Assert.Equal(["alarm"], notice.Parts[0].Items);
         Assert.Equal(2, Part(notice, "When").Items.Count);
+        Assert.EndsWith("at the longest that is expected, each time.", Assert.Single(Part(notice, "How long").Sentences), StringComparison.Ordinal);
+        Assert.EndsWith("Call if something is not back when the time that stands under \"When\" for its night is over.", Assert.Single(Part(notice, "What comes back by itself").Sentences), StringComparison.Ordinal);
     }
 
     [Fact]
     public void Times_that_nobody_knows_are_not_made_up()
     {
         PlannedUnit unit = Quay.Unit(1, "quay", "quay-1/1", Quay.Night, 0, Quay.Load("1", "phone"));
-        const string Unknown = "Nobody knows yet for how long a device is out of service; expect it for the whole time that is named above.";
+        const string Unknown = "Nobody knows yet for how long a device is out of service; expect it for the whole time that stands under \"When\".";
         PlannedUnit[] unknown = [unit with { StageTimes = StageTimes.None }, unit with { DarkLoads = [unit.DarkLoads[0] with { RestartSeconds = null }] }];
         Assert.All(unknown, one => Assert.Equal([Unknown], Part(Assert.Single(SiteNotices.Of(Quay.Plan with { Units = [one] }, Lagoon)), "How long").Sentences));
     }
