@@ -64,6 +64,12 @@ internal sealed class Answers
             if (!_hasPlan)
             {
                 bool dark = lifeSafety.Any(load => load.State == LoadState.Dark);
+                UnitLoads[] uncounted = [.. _byUnit.Where(unit => unit.LifeSafetyIsNotCounted)];
+                if (counted == 0 && !dark && uncounted.Length > 0)
+                {
+                    return new Answer(Question, "Not known", "The journal does not count the life-safety loads of every unit.", [.. uncounted.Select(NotPlanned)], IsGood: false);
+                }
+
                 return counted == 0 && !dark
                     ? new Answer(Question, "No", "The journal counts no life-safety load.", [], IsGood: true)
                     : new Answer(Question, dark ? "Yes, or still dark" : "Not known", $"{ReportText.Count(counted, "life-safety load")} went dark, and without the plan nobody knows how long was planned.", Names(lifeSafety.Where(load => load.State == LoadState.Dark)), IsGood: false);
@@ -89,8 +95,10 @@ internal sealed class Answers
         }
     }
 
-    private static Answer Judged(string question, LoadSummary[] loads)
+    private Answer Judged(string question, LoadSummary[] loads)
     {
+        UnitLoads[] unplanned = [.. _byUnit.Where(unit => unit.LifeSafetyNotPlanned > 0 || unit.LifeSafetyIsNotCounted)];
+        int notPlanned = unplanned.Sum(unit => unit.LifeSafetyNotPlanned);
         LoadSummary[] longer = [.. loads.Where(load => load.LongerThanWorst == true)];
         int unknown = loads.Count(load => load.LongerThanWorst is null);
         int typical = loads.Count(load => load.LongerThanTypical == true && load.LongerThanWorst == false);
@@ -101,14 +109,18 @@ internal sealed class Answers
             sentences.Add("The plan names no life-safety load.");
         }
 
+        Add(notPlanned, "{0} went dark for which no plan here says how long.");
         Add(unknown, "Of {0} nobody knows how long.");
         Add(typical, "{0} dark longer than typical, within the plan's worst case.", verb: true);
         Add(asPlanned, "{0} still dark because the budget refuses it, as the plan says.", verb: true);
-        string verdict = longer.Length > 0 ? $"Yes, {ReportText.Number(longer.Length)} of {ReportText.Number(loads.Length)}" : unknown > 0 ? "Not known" : "No";
+        string verdict = longer.Length > 0 ? $"Yes, {ReportText.Number(longer.Length)} of {ReportText.Number(loads.Length + notPlanned)}" : unknown + unplanned.Length > 0 ? "Not known" : "No";
         return new Answer(
             question, verdict, string.Join(" ", sentences),
-            [.. longer.Select(load => load.State == LoadState.Dark ? $"{load.InWords}: no power yet" : $"{load.InWords}: {ReportText.Of(load.RealDarkSeconds)} s, planned {ReportText.Of(load.PlannedDarkSecondsWorst)} s at worst")],
-            longer.Length == 0 && unknown == 0);
+            [
+                .. longer.Select(load => load.State == LoadState.Dark ? $"{load.InWords}: no power yet" : $"{load.InWords}: {ReportText.Of(load.RealDarkSeconds)} s, planned {ReportText.Of(load.PlannedDarkSecondsWorst)} s at worst"),
+                .. unplanned.Select(NotPlanned),
+            ],
+            longer.Length == 0 && unknown == 0 && unplanned.Length == 0);
 
         void Add(int count, string sentence, bool verb = false)
         {
@@ -119,6 +131,10 @@ internal sealed class Answers
             }
         }
     }
+
+    private static string NotPlanned(UnitLoads unit) => unit.LifeSafetyNotPlanned > 0
+        ? $"{unit.UnitId}: {ReportText.Count(unit.LifeSafetyNotPlanned, "life-safety load")}, no planned times{(unit.RealDarkSeconds is { } dark ? $", dark up to {ReportText.Of((double?)dark)} s" : string.Empty)}"
+        : $"{unit.UnitId}: nobody counted its life-safety loads";
 
     private static bool IsUnnamed(UnitLoads unit) => unit.Dark > unit.Loads.Count(load => load.State == LoadState.Dark);
 

@@ -55,6 +55,18 @@ internal sealed class UnitLoads
     /// <summary>How many of them are life-safety, as it was begun or planned.</summary>
     public int LifeSafety => _hops.Max(hop => hop.Summary.LifeSafetyLoads);
 
+    /// <summary>True where its loads went dark, or where nobody knows that they did not.</summary>
+    public bool MayHaveBeenDark => Dark > 0 || _begun.Any(hop => hop.Story! is { DarkFromUtc: not null } or { IsLate: true } or { LoadsBack: null } or { LoadDark.Count: > 0 });
+
+    /// <summary>How many life-safety loads were counted when it was begun that went dark, or may have, and that no plan names.</summary>
+    public int LifeSafetyNotPlanned => MayHaveBeenDark ? Math.Max(0, LifeSafety - Loads.Count(load => load.LifeSafety)) : 0;
+
+    /// <summary>True where its loads went dark, or may have, and neither a plan nor its journal counts the life-safety loads among them.</summary>
+    public bool LifeSafetyIsNotCounted => MayHaveBeenDark && _begun.Any(hop => hop.Planned is null && hop.Story!.LifeSafety is null);
+
+    /// <summary>How long it was dark as the journal says it, all images added; null where it does not.</summary>
+    public double? RealDarkSeconds => _begun.Length == 0 ? null : _begun.Aggregate((double?)0, (sum, hop) => sum + hop.Story!.DarkSeconds);
+
     /// <summary>The loads of each unit.</summary>
     public static IReadOnlyList<UnitLoads> Of(Plan? plan, IReadOnlyList<UnitRow> rows, bool hasRun)
     {
