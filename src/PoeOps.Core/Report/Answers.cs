@@ -2,21 +2,19 @@ using PoeOps.Planning;
 
 namespace PoeOps.Report;
 
-/// <summary>The three answers that stand at the head of a report.</summary>
+/// <summary>The three answers that stand at the head of a report of what was done.</summary>
 internal sealed class Answers
 {
     private readonly bool _hasPlan;
-    private readonly bool _hasRun;
     private readonly IReadOnlyList<Obstacle> _obstacles;
     private readonly IReadOnlyList<UnitSummary> _units;
     private readonly IReadOnlyList<UnitLoads> _byUnit;
     private readonly LoadSummary[] _loads;
 
     /// <summary>Takes what they are made from.</summary>
-    public Answers(Plan? plan, bool hasRun, IReadOnlyList<UnitSummary> units, IReadOnlyList<UnitLoads> byUnit)
+    public Answers(Plan? plan, IReadOnlyList<UnitSummary> units, IReadOnlyList<UnitLoads> byUnit)
     {
         _hasPlan = plan is not null;
-        _hasRun = hasRun;
         _obstacles = plan?.Obstacles ?? [];
         _units = units;
         _byUnit = byUnit;
@@ -29,14 +27,6 @@ internal sealed class Answers
         get
         {
             const string Question = "What is still dark?";
-            int all = _byUnit.Sum(unit => unit.Count);
-            if (!_hasRun)
-            {
-                int refused = _loads.Count(load => load.PlannedRestart == Outages.RestartOutcome.Refused);
-                string stay = refused == 0 ? string.Empty : $" {ReportText.Number(refused)} of them {(refused == 1 ? "is" : "are")} refused by the budget and {(refused == 1 ? "stays" : "stay")} dark.";
-                return new Answer(Question, "Nothing was done yet", $"By the plan {Loads(all)} to go dark.{stay}", Names(_loads.Where(load => load.PlannedRestart == Outages.RestartOutcome.Refused)), refused == 0);
-            }
-
             int dark = _byUnit.Sum(unit => unit.Dark);
             UnitLoads[] unknown = [.. _byUnit.Where(unit => unit.IsNotKnown)];
             int lifeSafety = _loads.Count(load => load.State == LoadState.Dark && load.LifeSafety);
@@ -55,12 +45,6 @@ internal sealed class Answers
             const string Question = "Was a life-safety load dark longer than planned?";
             LoadSummary[] lifeSafety = [.. _loads.Where(load => load.LifeSafety)];
             int counted = _byUnit.Sum(unit => unit.LifeSafety);
-            if (!_hasRun)
-            {
-                string longest = lifeSafety.Max(load => load.PlannedDarkSecondsTypical) is { } typical ? $" The longest is dark for {ReportText.Of(typical)} s, {ReportText.Of(lifeSafety.Max(load => load.PlannedDarkSecondsWorst))} s at worst." : string.Empty;
-                return new Answer(Question, "Nothing was done yet", counted == 0 ? "The plan names no life-safety load." : $"By the plan {ReportText.Count(counted, "life-safety load")} {(counted == 1 ? "is" : "are")} to go dark.{longest}", [], IsGood: true);
-            }
-
             if (!_hasPlan)
             {
                 bool dark = lifeSafety.Any(load => load.State == LoadState.Dark);
@@ -91,7 +75,8 @@ internal sealed class Answers
             string sentence = left == 0 ? string.Empty : $"{ReportText.Count(left, "unit")} {(left == 1 ? "was" : "were")} not begun and can be run in a later window.";
             return new Answer(
                 "Which units must be done by hand?", count == 0 ? "None" : ReportText.Count(count, "unit"), sentence,
-                [.. units.Select(unit => $"{unit.UnitId}: {ReportText.Of(unit.State).ToLowerInvariant()}"), .. obstacles], count == 0);
+                [.. units.Select(unit => $"{unit.UnitId}: {ReportText.Of(unit.State).ToLowerInvariant()}"), .. obstacles], count == 0)
+            { Units = [.. units.Select(unit => unit.UnitId).Concat(_obstacles.Select(obstacle => obstacle.UnitId.ToString())).Distinct(StringComparer.OrdinalIgnoreCase)] };
         }
     }
 
@@ -143,6 +128,4 @@ internal sealed class Answers
     // Life-safety loads first: they are what somebody must look after now.
     private static string[] Names(IEnumerable<LoadSummary> loads) =>
         [.. loads.OrderBy(load => !load.LifeSafety).Select(load => load.InWords + (load.LifeSafety ? " (life-safety)" : string.Empty))];
-
-    private static string Loads(int count) => $"{ReportText.Count(count, "load")} {(count == 1 ? "is" : "are")}";
 }

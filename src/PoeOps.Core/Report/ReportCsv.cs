@@ -6,7 +6,7 @@ namespace PoeOps.Report;
 
 /// <summary>
 /// A summary as one table of comma-separated values (RFC 4180; UTF-8 with a byte-order mark, which spreadsheets want): the first column says of what a row
-/// tells (Answer, Problem, Unit, Stage, Load, Journal, Image, Transcript), the others bear the names of the summary's values. A text that begins like a formula
+/// tells (Answer, Problem, Unit, Stage, Load, LoadTime, Journal, Image, Transcript), the others bear the names of the summary's values. A text that begins like a formula
 /// gets an apostrophe before it; numbers stay numbers.
 /// </summary>
 public static class ReportCsv
@@ -65,6 +65,10 @@ public static class ReportCsv
         foreach (LoadSummary load in summary.Loads)
         {
             yield return ("Load", Load(load));
+            foreach (DarkTime time in load.Times)
+            {
+                yield return ("LoadTime", Time(load, time));
+            }
         }
 
         foreach (JournalSummary journal in summary.Journals)
@@ -102,6 +106,13 @@ public static class ReportCsv
         ("UnitId", load.UnitId), ("Port", load.Port), ("Name", load.Load), ("Role", load.Role), ("LifeSafety", load.LifeSafety), ("State", load.State.ToString()), ("Text", load.PlannedRestart?.ToString()),
         ("PlannedFromUtc", load.PlannedDarkFromUtc), ("PlannedUntilUtc", load.PlannedDarkUntilUtc), ("RealFromUtc", load.RealDarkFromUtc), ("RealUntilUtc", load.RealDarkUntilUtc),
         ("TypicalSeconds", load.PlannedDarkSecondsTypical), ("WorstSeconds", load.PlannedDarkSecondsWorst), ("RealSeconds", load.RealDarkSeconds), ("LongerThanWorst", load.LongerThanWorst), ("DrawWatts", load.DrawWatts),
+    ];
+
+    private static (string, object?)[] Time(LoadSummary load, DarkTime time) =>
+    [
+        ("UnitId", load.UnitId), ("Port", load.Port), ("Name", load.Load), ("Role", load.Role), ("LifeSafety", load.LifeSafety), ("Hop", time.Number),
+        ("PlannedFromUtc", time.PlannedFromUtc), ("PlannedUntilUtc", time.PlannedUntilUtc), ("RealFromUtc", time.RealFromUtc), ("RealUntilUtc", time.RealUntilUtc),
+        ("TypicalSeconds", time.PlannedSecondsTypical), ("WorstSeconds", time.PlannedSecondsWorst), ("RealSeconds", time.RealSeconds),
     ];
 
     private static string Cell(object? value) => value switch

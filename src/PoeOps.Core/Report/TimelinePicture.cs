@@ -18,9 +18,11 @@ internal sealed class TimelinePicture
     private readonly DateTime _from;
     private readonly DateTime _until;
     private readonly string _id;
+    private readonly bool _isPlanAlone;
 
-    private TimelinePicture(PageWriter page, WindowSummary window, UnitSummary[] units, int number)
+    private TimelinePicture(PageWriter page, WindowSummary window, UnitSummary[] units, int number, bool isPlanAlone)
     {
+        _isPlanAlone = isPlanAlone;
         _page = page;
         _window = window;
         _units = units;
@@ -50,7 +52,7 @@ internal sealed class TimelinePicture
             room -= units.Length;
             if (units.Length > 0)
             {
-                new TimelinePicture(page, window, units, ++number).Write();
+                new TimelinePicture(page, window, units, ++number, summary.IsPlanAlone).Write();
             }
         }
 
@@ -155,10 +157,15 @@ internal sealed class TimelinePicture
     {
         (string Style, string Text, int X)[] parts =
             [("planned", "planned, at worst", 24), ("planned-dark", "planned dark", 174), ("lit", "transfer", 300), ("dark", "dark", 400), ("back", "recovery", 480), ("open", "end not known", 580)];
-        foreach ((string style, string text, int x) in parts)
+        foreach ((string style, string text, int x) in parts.Take(_isPlanAlone ? 2 : parts.Length))
         {
             Rectangle(style, x, y, 18, 9, null);
             Text(text, x + 23, y + 9, "start");
+        }
+
+        if (_isPlanAlone)
+        {
+            return;
         }
 
         Line("mark", 728, y - 1, 728, y + 11);

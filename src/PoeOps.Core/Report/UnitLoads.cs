@@ -55,6 +55,9 @@ internal sealed class UnitLoads
     /// <summary>How many of them are life-safety, as it was begun or planned.</summary>
     public int LifeSafety => _hops.Max(hop => hop.Summary.LifeSafetyLoads);
 
+    /// <summary>On what ground its life-safety loads go dark by the plan.</summary>
+    public string Ground => GroundWords.Of([.. _hops.Select(hop => hop.Summary)]);
+
     /// <summary>True where its loads went dark, or where nobody knows that they did not.</summary>
     public bool MayHaveBeenDark => Dark > 0 || _begun.Any(hop => hop.Story! is { DarkFromUtc: not null } or { IsLate: true } or { LoadsBack: null } or { LoadDark.Count: > 0 });
 
@@ -111,6 +114,7 @@ internal sealed class UnitLoads
     {
         LoadState state = StateOf(load, out bool lifeSafety);
         load = load with { State = state, LifeSafety = load.LifeSafety || lifeSafety };
+        load = load with { Times = DarkTimes.Of(load, _hops, backSeconds) };
         if (state is LoadState.Planned or LoadState.NotDark)
         {
             return load with { LongerThanWorst = state == LoadState.NotDark ? false : null, LongerThanTypical = state == LoadState.NotDark ? false : null };

@@ -38,7 +38,7 @@ internal sealed class UnitRows
         Rows =
         [
             .. (plan?.Units ?? []).OrderBy(unit => unit.Order).Select(unit => Row(unit, hops.TryGetValue(unit, out List<RefreshStory>? own) ? own : [], unit.Hop, unit.Hops)),
-            .. stories.Units.SelectMany(unit => others[unit].Select((own, at) => Row(null, own, at + 1, others[unit].Count))),
+            .. stories.Units.SelectMany(unit => others[unit].GroupBy(own => stories.FingerprintOf(own[0])).SelectMany(ofPlan => ofPlan.Select((own, at) => Row(null, own, at + 1, ofPlan.Count())))),
             .. plan is null ? stories.NotBegun.Where(unit => !byUnit.Contains(unit)).Distinct(StringComparer.OrdinalIgnoreCase).Select(NeverBegun) : [],
         ];
     }
@@ -47,7 +47,7 @@ internal sealed class UnitRows
     public IReadOnlyList<UnitRow> Rows { get; }
 
     // Gives each attempt to its image. A refusal does not say of which image it was: it is that of the first one which is not through.
-    private static List<List<RefreshStory>> Share(PlannedUnit[] planned, IEnumerable<RefreshStory> stories, Dictionary<PlannedUnit, List<RefreshStory>> hops)
+    private List<List<RefreshStory>> Share(PlannedUnit[] planned, IEnumerable<RefreshStory> stories, Dictionary<PlannedUnit, List<RefreshStory>> hops)
     {
         List<List<RefreshStory>> others = [];
         foreach (RefreshStory story in stories)
@@ -60,7 +60,7 @@ internal sealed class UnitRows
             {
                 Add(hops, hop, story);
             }
-            else if (others.FirstOrDefault(list => list[0].To == story.To || !list[list.Count - 1].HasBegun) is { } same)
+            else if (others.FirstOrDefault(list => IsOfOnePlan(list[0], story) && (list[0].To == story.To || !list[list.Count - 1].HasBegun)) is { } same)
             {
                 same.Add(story);
             }
@@ -72,6 +72,8 @@ internal sealed class UnitRows
 
         return others;
     }
+
+    private bool IsOfOnePlan(RefreshStory one, RefreshStory other) => _stories.FingerprintOf(one) == _stories.FingerprintOf(other);
 
     private static void Add(Dictionary<PlannedUnit, List<RefreshStory>> hops, PlannedUnit hop, RefreshStory story)
     {
@@ -116,6 +118,9 @@ internal sealed class UnitRows
         Loads = unit.Loads,
         LifeSafetyLoads = unit.LifeSafetyLoads,
         LifeSafetyAcceptedBy = unit.LifeSafetyAcceptedBy ?? string.Empty,
+        WindowAttended = unit.WindowAttended,
+        Pilot = unit.Pilot,
+        CoverageGroup = unit.CoverageGroup,
         Stages = [.. Names.Select(name => Stage(name, unit, null))],
     };
 

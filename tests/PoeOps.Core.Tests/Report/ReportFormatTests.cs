@@ -79,6 +79,23 @@ public sealed class ReportFormatTests : IDisposable
         Assert.Equal("JournalChainBroken", Rows(page, "problems")[0][0]);
     }
 
+    // Sixty units by hand, each with a long reason; and a load with a name of 4,000 letters.
+    [Fact]
+    public void The_first_screen_names_every_unit_by_hand_and_no_port_is_lost_behind_a_long_name()
+    {
+        const string Reason = "The unit is listed without a controller, and nobody knows what it runs, so that it must be looked at on site before anything else.";
+        Obstacle[] obstacles = [.. Enumerable.Range(1, 60).Select(unit => new Obstacle { Site = "rock", Switch = "rock-1", Unit = $"{unit}", ProblemId = ProblemId.NoWindowFits, Reason = Reason })];
+        string name = new('B', 4000);
+        Plan plan = SampleNight.Plan with { Obstacles = obstacles, Units = [.. SampleNight.Plan.Units.Select(unit => unit with { DarkLoads = [.. unit.DarkLoads.Select(load => load with { Load = name })] })] };
+        RunSummary night = RunSummary.Of(plan, [_night.WholeNight().Write()]);
+        IDocument page = Html(ReportHtml.Of(night));
+        Assert.Equal(["quay-1/2", "islet-1/1", .. obstacles.Take(58).Select(obstacle => obstacle.UnitId.ToString())], page.QuerySelector("#answer-by-hand .ids")!.ChildNodes[0].TextContent.TrimEnd().Split(", "));
+        Assert.Equal("and 2 more", page.QuerySelector("#answer-by-hand .ids a")!.TextContent);
+        Assert.Equal("rock-1/1: not planned, The unit is listed without a controller, and nobody knows what it runs, so that it must …", page.QuerySelectorAll("#answer-by-hand li")[2].TextContent);
+        Assert.Equal($"{new string('B', 32)}… on quay-1/2/1: 240.5 s, planned 231 s at worst", page.QuerySelector("#answer-life-safety li")!.TextContent);
+        Assert.Equal(name, night.Loads[0].Load);
+    }
+
     [Fact]
     public void Json_has_every_value_as_what_it_is()
     {

@@ -84,6 +84,65 @@ public sealed class ReportTrustTests : IDisposable
         Assert.StartsWith($"'none.jsonl' cannot be relied on: The file '{path}' does not exist.", summary.StillDark.Sentence, StringComparison.Ordinal);
     }
 
+    // Without a plan, of two nights by two plans: two refreshes of one unit, and not one that was begun twice.
+    [Fact]
+    public void Refreshes_by_different_plans_are_kept_apart_and_told()
+    {
+        using SampleNight other = new();
+        JournalSource first = Night(_night, "f00d", 0, 125).Write();
+        JournalSource second = Night(other, "cafe", 90_000, 140).Write();
+        RunSummary summary = RunSummary.Of(null, [second, first]);
+        Assert.Equal(["quay-1/3 Done 125 1 1/1", "quay-1/3 Done 140 1 1/1"], summary.Units.Select(unit => FormattableString.Invariant($"{unit.UnitId} {unit.State} {unit.RealDarkSeconds} {unit.Attempts} {unit.Hop}/{unit.Hops}")));
+        Assert.Equal(["1 125", "2 140"], Assert.Single(summary.Loads).Times.Select(time => FormattableString.Invariant($"{time.Number} {time.RealSeconds}")));
+        Problem problem = Assert.Single(summary.Problems);
+        Assert.Equal(ProblemId.ReportPlansMixed, problem.Id);
+        Assert.Equal($"The run that began in line 1 of '{second.Path}' was made from a plan with the fingerprint 'cafe', and the one that began in line 1 of '{first.Path}' from one with 'f00d'.", problem.Sentence);
+
+        // Two runs of one plan are one night.
+        using SampleNight same = new();
+        Assert.Empty(RunSummary.Of(null, [first, Night(same, "f00d", 90_000, 140).Write()]).Problems);
+    }
+
+    // A copy that was cut in a line, one that was cut between lines, and a whole one.
+    [Theory]
+    [InlineData(5, 40)]
+    [InlineData(5, 0)]
+    [InlineData(1000, 0)]
+    public void Of_a_journal_and_its_copy_the_longer_counts(int lines, int more)
+    {
+        JournalSource whole = _night.WholeNight().Write();
+        string[] all = File.ReadAllLines(whole.Path);
+        string copy = Path.Combine(_night.Folder, "a-copy.jsonl");
+        File.WriteAllText(copy, string.Join("\n", all.Take(lines)) + "\n" + (more > 0 ? all[lines][..more] : string.Empty));
+        RunSummary alone = RunSummary.Of(SampleNight.Plan, [whole]);
+        RunSummary both = RunSummary.Of(SampleNight.Plan, [JournalSource.Read(copy), whole]);
+        Assert.Equal(new[] { alone.StillDark, alone.LifeSafety, alone.ByHand }.Select(Told), new[] { both.StillDark, both.LifeSafety, both.ByHand }.Select(Told));
+        Assert.Equal(alone.Units.Select(unit => (unit.UnitId, unit.State, unit.Reason, unit.RealDarkSeconds)), both.Units.Select(unit => (unit.UnitId, unit.State, unit.Reason, unit.RealDarkSeconds)));
+        Assert.Equal(alone.RealDarkLoadMinutes, both.RealDarkLoadMinutes);
+        Assert.Equal(1, both.Journals.Sum(journal => journal.Runs.Count));
+        int counted = Math.Min(lines, all.Length);
+        string original = counted == all.Length ? copy : whole.Path;
+        Assert.Equal(original, Assert.Single(both.Journals, journal => journal.CopyOf.Length > 0).CopyOf);
+        Assert.Contains(both.Cautions, caution => caution == $"'{(original == copy ? "night.journal.jsonl" : "a-copy.jsonl")}' is a copy of '{Path.GetFileName(original)}' with {counted} of its {all.Length} entries; that one counts.");
+        Assert.Equal(more > 0 ? [ProblemId.JournalTorn] : [], both.Problems.Select(problem => problem.Id));
+    }
+
+    // A copy in which an entry was changed is more than a shorter one: it is told, and nothing is good.
+    [Fact]
+    public void A_copy_that_was_changed_still_casts_doubt()
+    {
+        JournalSource whole = Night(_night, "f00d", 0, 125).Write();
+        string copy = Path.Combine(_night.Folder, "a-copy.jsonl");
+        File.WriteAllText(copy, File.ReadAllText(whole.Path).Replace("125", "121", StringComparison.Ordinal));
+        RunSummary both = RunSummary.Of(SampleNight.Plan with { Units = [SampleNight.Unit(2, "quay-1", "3", 1)], Obstacles = [] }, [JournalSource.Read(copy), whole]);
+        Assert.Equal((125.0, "Not known", false), (both.Units[0].RealDarkSeconds!.Value, both.LifeSafety.Verdict, both.LifeSafety.IsGood));
+    }
+
+    private static SampleNight Night(SampleNight night, string fingerprint, double at, double dark) => night.Run(fingerprint, at: at - 10)
+        .Refresh("quay-1/3", at, 2, 1, 120, ("1", dark))
+        .Add(at + 500, RunEntryKind.End, "quay-1/3", ("outcome", "Done"), ("reason", "It runs 3.10."), ("firmware", "3.10"), ("loads", 1), ("loadsBack", 1), ("darkSeconds", dark))
+        .Add(at + 501, RunEntryKind.RunEnded, "", ("because", "all are done"));
+
     private static string Told(Answer answer) => $"{answer.Verdict} |{answer.Sentence}|{string.Join("; ", answer.Items)}";
 
     private static JournalSource Counted(JournalSource source, string lifeSafety) => source with
