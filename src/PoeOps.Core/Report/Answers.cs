@@ -102,7 +102,7 @@ internal sealed class Answers
         return new Answer(
             question, verdict, string.Join(" ", sentences),
             [
-                .. longer.Select(load => load.State == LoadState.Dark ? $"{load.InWords}: no power yet" : $"{load.InWords}: {ReportText.Of(load.RealDarkSeconds)} s, planned {ReportText.Of(load.PlannedDarkSecondsWorst)} s at worst"),
+                .. longer.Select(load => load.LongerBeforeSeconds is { } before && !(load.RealDarkSeconds > before) && load.State != LoadState.Dark ? $"{load.InWords}: {ReportText.Of((double?)before)} s when it was begun before, planned {ReportText.Of(load.PlannedDarkSecondsWorst)} s at worst" : load.State == LoadState.Dark ? $"{load.InWords}: no power yet" : $"{load.InWords}: {ReportText.Of(load.RealDarkSeconds)} s, planned {ReportText.Of(load.PlannedDarkSecondsWorst)} s at worst"),
                 .. unplanned.Select(NotPlanned),
             ],
             longer.Length == 0 && unknown == 0 && unplanned.Length == 0);

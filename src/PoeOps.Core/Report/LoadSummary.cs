@@ -77,6 +77,9 @@ public sealed record LoadSummary
     /// <summary>The times of a load that is dark more than once, one for each image of its unit; empty where there is but one.</summary>
     public IReadOnlyList<DarkTime> Times { get; init; } = [];
 
+    /// <summary>How long it was dark in an attempt before the last, where that was longer than the worst case of the plan; null where it was not.</summary>
+    internal double? LongerBeforeSeconds { get; init; }
+
     /// <summary>The port's id as it prints.</summary>
     public string PortId => UnitId + "/" + Port;
 

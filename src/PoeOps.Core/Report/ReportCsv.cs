@@ -14,6 +14,9 @@ public static class ReportCsv
     // What a spreadsheet takes for the beginning of a formula: OWASP, CSV Injection. The full-width forms are from memory.
     private const string Dangerous = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20";
 
+    // What is seen as nothing and is no blank to .NET: the joiners, the combining grapheme joiner, fillers, the blank of Braille, variation selectors. From memory.
+    private const string Unseen = "\u200c\u200d\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0\ufe00\ufe01\ufe02\ufe03\ufe04\ufe05\ufe06\ufe07\ufe08\ufe09\ufe0a\ufe0b\ufe0c\ufe0d\ufe0e\ufe0f";
+
     private static readonly string[] Columns =
     [
         "Record", "Order", "Site", "UnitId", "Port", "Name", "Role", "LifeSafety", "State", "Text", "Hand", "Hop", "FirmwareBefore", "ToFirmware", "FirmwareNow", "ImageFile", "Sha256",
@@ -125,7 +128,26 @@ public static class ReportCsv
         _ => Convert.ToString(value, CultureInfo.InvariantCulture) ?? string.Empty,
     };
 
-    private static string Safe(string text) => (text.Length > 0 && Dangerous.IndexOf(text[0]) >= 0 ? "'" : string.Empty) + PlainText.Of(text);
+    private static string Safe(string text) => (IsLikeFormula(text) ? "'" : string.Empty) + PlainText.Of(text);
+
+    // Some programs trim blanks, and drop what has no width, before they look at the first character; so it is looked for behind all of those.
+    private static bool IsLikeFormula(string text)
+    {
+        for (int i = 0; i < text.Length; i += PlainText.Length(text, i))
+        {
+            if (Dangerous.IndexOf(text[i]) >= 0)
+            {
+                return true;
+            }
+
+            if (!char.IsWhiteSpace(text, i) && !PlainText.IsHidden(text, i) && Unseen.IndexOf(text[i]) < 0)
+            {
+                return false;
+            }
+        }
+
+        return false;
+    }
 
     private static string Quoted(string text) => text.IndexOfAny(['"', ',', '\r', '\n', ';', '\'']) >= 0 || (text.Length > 0 && (text[0] == ' ' || text[text.Length - 1] == ' ')) ? "\"" + text.Replace("\"", "\"\"") + "\"" : text;
 }

@@ -9,7 +9,11 @@ namespace PoeOps.Report;
 /// <param name="Planned">What was planned; null where no plan says.</param>
 /// <param name="Story">What came of it the last time; null where no journal says.</param>
 /// <param name="Summary">Both in plain values.</param>
-internal sealed record UnitRow(PlannedUnit? Planned, RefreshStory? Story, UnitSummary Summary);
+internal sealed record UnitRow(PlannedUnit? Planned, RefreshStory? Story, UnitSummary Summary)
+{
+    /// <summary>What came of it before, where it was begun more than once.</summary>
+    public IReadOnlyList<RefreshStory> Earlier { get; init; } = [];
+}
 
 /// <summary>Puts the attempts of journals beside the images of a plan: by unit and firmware; an attempt that no plan knows has a row of its own.</summary>
 internal sealed class UnitRows
@@ -96,7 +100,7 @@ internal sealed class UnitRows
         // A refusal after an attempt that was begun does not hide what that attempt did.
         RefreshStory? story = stories.Count == 0 ? null : stories.LastOrDefault(one => one.HasBegun) ?? stories[stories.Count - 1];
         UnitSummary known = Planned(planned, hop, hops);
-        return new UnitRow(planned, story, story is null ? Untouched(known) : Done(known, story, stories));
+        return new UnitRow(planned, story, story is null ? Untouched(known) : Done(known, story, stories)) { Earlier = [.. stories.Where(one => one.HasBegun && one != story)] };
     }
 
     private static UnitSummary Planned(PlannedUnit? unit, int hop, int hops) => unit is null ? new UnitSummary { Hop = hop, Hops = hops } : new UnitSummary

@@ -84,6 +84,15 @@ public sealed class ReportTrustTests : IDisposable
         Assert.StartsWith($"'none.jsonl' cannot be relied on: The file '{path}' does not exist.", summary.StillDark.Sentence, StringComparison.Ordinal);
     }
 
+    // Dark for 894 s and failed, then done in 125 s.
+    [Fact]
+    public void A_short_attempt_does_not_make_good_a_long_one_before_it()
+    {
+        _night.Run().Refresh("quay-1/3", 0, 2, 1, 120, ("1", 894)).Add(1200, RunEntryKind.End, "quay-1/3", ("outcome", "Failed"), ("reason", "No."), ("firmware", "3.8"), ("loads", 1), ("loadsBack", 1), ("darkSeconds", 894.0));
+        RunSummary summary = Night(_night, "f00d", 5000, 125).Summary(SampleNight.Plan);
+        Assert.Equal("Yes, 1 of 2 ||help point on quay-1/3/1: 894 s when it was begun before, planned 231 s at worst", Told(summary.LifeSafety));
+    }
+
     // Without a plan, of two nights by two plans: two refreshes of one unit, and not one that was begun twice.
     [Fact]
     public void Refreshes_by_different_plans_are_kept_apart_and_told()
