@@ -362,4 +362,6 @@ public enum ProblemId
     ReportOverSource,
     /// <summary>A report has nothing to tell: no plan, and no journal with an entry.</summary>
     ReportEmpty,
+    /// <summary>The journals of a report without a plan tell of runs of several plans.</summary>
+    ReportPlansMixed,
 }

@@ -68,7 +68,7 @@ internal static class CurvePicture
         [
             ("budget", "budget " + Watts(curve.BudgetWatts)), ("by-plan", "plan " + Watts(curve.Planned.Count == 0 ? null : curve.PlannedWatts)), ("real", "real " + Watts(curve.Real.Count == 0 ? null : curve.Real[curve.Real.Count - 1].SumWatts)),
         ];
-        for (int i = 0; i < parts.Length; i++)
+        for (int i = 0; i < (curve.Real.Count == 0 ? 2 : 3); i++)
         {
             int x = 8 + (i * 152);
             Path(page, parts[i].Style, FormattableString.Invariant($"M{x} {Height - 10}h24"));
@@ -88,7 +88,10 @@ internal static class CurvePicture
         IEnumerable<IReadOnlyList<string>> rows = curve.Planned
             .Select(step => (IReadOnlyList<string>)[step.Port, ReportText.Of((decimal?)step.Watts), ReportText.Of((double?)step.Seconds), ReportText.Of((decimal?)step.SumWatts), Of(real, step.Port, one => ReportText.Of((double?)one.Seconds)), Of(real, step.Port, one => ReportText.Of((decimal?)one.SumWatts))])
             .Concat(curve.Real.Where(step => !planned.Contains(step.Port)).Select(step => (IReadOnlyList<string>)[step.Port, ReportText.Of((decimal?)step.Watts), ReportText.Nothing, ReportText.Nothing, ReportText.Of((double?)step.Seconds), ReportText.Of((decimal?)step.SumWatts)]));
-        TableWriter.Bare(page, $"Restart of {ReportText.Clip(curve.UnitId, 80)}, load by load", ReportTable.Of("Port", "#W", "#Planned s", "#Sum W", "#Real s", "#Real sum W"), [.. rows]);
+        string caption = $"Restart of {ReportText.Clip(curve.UnitId, 80)}, load by load";
+        ReportTable table = new(string.Empty, string.Empty, caption, string.Empty, ReportTable.Of("Port", "#W", "#Planned s", "#Sum W", "#Real s", "#Real sum W"), [.. rows]);
+        table = table.Without(curve.Real.Count == 0 ? ["Real s", "Real sum W"] : []);
+        TableWriter.Bare(page, caption, table.Columns, table.Rows);
     }
 
     private static string Of(Dictionary<string, CurveStep> steps, string port, Func<CurveStep, string> text) => steps.TryGetValue(port, out CurveStep? step) ? text(step) : ReportText.Nothing;

@@ -21,7 +21,10 @@ public sealed record JournalSummary
     /// <summary>The digest of its last entry; whoever has noted it down can tell whether lines were taken from the end. Empty where there is no entry.</summary>
     public string LastDigest { get; init; } = string.Empty;
 
-    /// <summary>The runs in it, in order.</summary>
+    /// <summary>The journal of which this is a copy, and which counts in its place; empty where this one counts.</summary>
+    public string CopyOf { get; init; } = string.Empty;
+
+    /// <summary>The runs in it, in order; none in a copy.</summary>
     public IReadOnlyList<RunFacts> Runs { get; init; } = [];
 }
 

@@ -9,7 +9,7 @@ internal static class EvidenceTables
     private static ReportTable Journals(RunSummary summary) => new(
         "journals", "Journals", "Each journal with the state of its chain; note the digest of its last entry elsewhere, and lines taken from its end are seen", "None was given.",
         ReportTable.Of("Journal", "#Entries", "~Chain", "SHA-256 of the file", "Digest of the last entry"),
-        [.. summary.Journals.Select(journal => (IReadOnlyList<string>)[journal.Path, ReportText.Number(journal.Entries), journal.ChainState, ReportText.Of(journal.Sha256), ReportText.Of(journal.LastDigest)])]);
+        [.. summary.Journals.Select(journal => (IReadOnlyList<string>)[journal.Path, ReportText.Number(journal.Entries), journal.ChainState + (journal.CopyOf.Length > 0 ? $" A copy of '{Path.GetFileName(journal.CopyOf)}', which counts in its place." : string.Empty), ReportText.Of(journal.Sha256), ReportText.Of(journal.LastDigest)])]);
 
     private static ReportTable Runs(RunSummary summary) => new(
         "runs", "Runs", "Each use of a plan, by what it said of itself", "None.",
@@ -22,8 +22,9 @@ internal static class EvidenceTables
             ])),
         ]);
 
-    private static ReportTable Images(RunSummary summary) => new(
-        "images", "Images", "Each image with its digest as planned and as units were begun with it", "None.",
+    /// <summary>The images.</summary>
+    public static ReportTable Images(RunSummary summary) => new(
+        "images", "Images", summary.IsPlanAlone ? "Each image with its digest as planned" : "Each image with its digest as planned and as units were begun with it", "None.",
         ReportTable.Of("Image", "#Bytes", "#Units begun", "SHA-256 planned", "SHA-256 begun", "Same"),
         [
             .. summary.Images.Select(image => (IReadOnlyList<string>)

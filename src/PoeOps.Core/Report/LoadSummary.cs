@@ -20,6 +20,9 @@ public enum LoadState
 /// <summary>One load: from when to when it is dark, planned and real, all images of its unit together.</summary>
 public sealed record LoadSummary
 {
+    // Of a name as much as leaves room for the port and the seconds behind it; the tables have it whole.
+    private const int MostOfAName = 32;
+
     /// <summary>The unit as its id prints.</summary>
     public string UnitId { get; init; } = string.Empty;
 
@@ -71,9 +74,15 @@ public sealed record LoadSummary
     /// <summary>The same against the typical times of the plan.</summary>
     public bool? LongerThanTypical { get; init; }
 
+    /// <summary>The times of a load that is dark more than once, one for each image of its unit; empty where there is but one.</summary>
+    public IReadOnlyList<DarkTime> Times { get; init; } = [];
+
+    /// <summary>How long it was dark in an attempt before the last, where that was longer than the worst case of the plan; null where it was not.</summary>
+    internal double? LongerBeforeSeconds { get; init; }
+
     /// <summary>The port's id as it prints.</summary>
     public string PortId => UnitId + "/" + Port;
 
     /// <summary>The load as people would name it, with its port.</summary>
-    internal string InWords => $"{(Load.Length > 0 ? Load : Role.Length > 0 ? Role : "load")} on {PortId}";
+    internal string InWords => $"{ReportText.ClipWords(Load.Length > 0 ? Load : Role.Length > 0 ? Role : "load", MostOfAName)} on {PortId}";
 }

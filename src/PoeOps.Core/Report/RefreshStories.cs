@@ -10,6 +10,7 @@ internal sealed class RefreshStories
     private readonly List<RefreshStory> _all = [];
     private readonly Dictionary<string, RefreshStory> _last = new(StringComparer.OrdinalIgnoreCase);
     private readonly Dictionary<JournalSource, IReadOnlyList<RunFacts>> _runs = [];
+    private readonly Dictionary<int, string> _fingerprints = [];
     private int _run;
 
     /// <summary>Reads them.</summary>
@@ -28,8 +29,11 @@ internal sealed class RefreshStories
     /// <summary>The units in the order in which they first came up.</summary>
     public IEnumerable<string> Units => _all.Where(story => story.HasBegun || story.IsClosed).Select(story => story.Unit).Distinct(StringComparer.OrdinalIgnoreCase);
 
-    /// <summary>The runs of a journal.</summary>
-    public IReadOnlyList<RunFacts> RunsOf(JournalSource journal) => _runs[journal];
+    /// <summary>The runs of a journal; none of one that was not read.</summary>
+    public IReadOnlyList<RunFacts> RunsOf(JournalSource journal) => _runs.TryGetValue(journal, out IReadOnlyList<RunFacts>? runs) ? runs : [];
+
+    /// <summary>The fingerprint of the plan that an attempt was made by; empty where its run does not say.</summary>
+    public string FingerprintOf(RefreshStory story) => _fingerprints.TryGetValue(story.Run, out string? fingerprint) ? fingerprint : string.Empty;
 
     /// <summary>The last run of all; null where there is none.</summary>
     public RunFacts? LastRun { get; private set; }
@@ -84,6 +88,7 @@ internal sealed class RefreshStories
             Attended = Fact(entry, "attended") == "true",
             Speed = double.TryParse(Fact(entry, "speed"), NumberStyles.Float, CultureInfo.InvariantCulture, out double speed) ? speed : 1,
         };
+        _fingerprints[_run] = LastRun.Fingerprint;
         NotBegun = [];
         runs.Add(LastRun);
     }

@@ -6,13 +6,16 @@ namespace PoeOps.Report;
 
 /// <summary>
 /// A summary as one table of comma-separated values (RFC 4180; UTF-8 with a byte-order mark, which spreadsheets want): the first column says of what a row
-/// tells (Answer, Problem, Unit, Stage, Load, Journal, Image, Transcript), the others bear the names of the summary's values. A text that begins like a formula
+/// tells (Answer, Problem, Unit, Stage, Load, LoadTime, Journal, Image, Transcript), the others bear the names of the summary's values. A text that begins like a formula
 /// gets an apostrophe before it; numbers stay numbers.
 /// </summary>
 public static class ReportCsv
 {
     // What a spreadsheet takes for the beginning of a formula: OWASP, CSV Injection. The full-width forms are from memory.
     private const string Dangerous = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20";
+
+    // What is seen as nothing and is no blank to .NET: the joiners, the combining grapheme joiner, fillers, the blank of Braille, variation selectors. From memory.
+    private const string Unseen = "\u200c\u200d\u034f\u115f\u1160\u17b4\u17b5\u2800\u3164\uffa0\ufe00\ufe01\ufe02\ufe03\ufe04\ufe05\ufe06\ufe07\ufe08\ufe09\ufe0a\ufe0b\ufe0c\ufe0d\ufe0e\ufe0f";
 
     private static readonly string[] Columns =
     [
@@ -65,6 +68,10 @@ public static class ReportCsv
         foreach (LoadSummary load in summary.Loads)
         {
             yield return ("Load", Load(load));
+            foreach (DarkTime time in load.Times)
+            {
+                yield return ("LoadTime", Time(load, time));
+            }
         }
 
         foreach (JournalSummary journal in summary.Journals)
@@ -104,6 +111,13 @@ public static class ReportCsv
         ("TypicalSeconds", load.PlannedDarkSecondsTypical), ("WorstSeconds", load.PlannedDarkSecondsWorst), ("RealSeconds", load.RealDarkSeconds), ("LongerThanWorst", load.LongerThanWorst), ("DrawWatts", load.DrawWatts),
     ];
 
+    private static (string, object?)[] Time(LoadSummary load, DarkTime time) =>
+    [
+        ("UnitId", load.UnitId), ("Port", load.Port), ("Name", load.Load), ("Role", load.Role), ("LifeSafety", load.LifeSafety), ("Hop", time.Number),
+        ("PlannedFromUtc", time.PlannedFromUtc), ("PlannedUntilUtc", time.PlannedUntilUtc), ("RealFromUtc", time.RealFromUtc), ("RealUntilUtc", time.RealUntilUtc),
+        ("TypicalSeconds", time.PlannedSecondsTypical), ("WorstSeconds", time.PlannedSecondsWorst), ("RealSeconds", time.RealSeconds),
+    ];
+
     private static string Cell(object? value) => value switch
     {
         null => string.Empty,
@@ -114,7 +128,26 @@ public static class ReportCsv
         _ => Convert.ToString(value, CultureInfo.InvariantCulture) ?? string.Empty,
     };
 
-    private static string Safe(string text) => (text.Length > 0 && Dangerous.IndexOf(text[0]) >= 0 ? "'" : string.Empty) + PlainText.Of(text);
+    private static string Safe(string text) => (IsLikeFormula(text) ? "'" : string.Empty) + PlainText.Of(text);
+
+    // Some programs trim blanks, and drop what has no width, before they look at the first character; so it is looked for behind all of those.
+    private static bool IsLikeFormula(string text)
+    {
+        for (int i = 0; i < text.Length; i += PlainText.Length(text, i))
+        {
+            if (Dangerous.IndexOf(text[i]) >= 0)
+            {
+                return true;
+            }
+
+            if (!char.IsWhiteSpace(text, i) && !PlainText.IsHidden(text, i) && Unseen.IndexOf(text[i]) < 0)
+            {
+                return false;
+            }
+        }
+
+        return false;
+    }
 
     private static string Quoted(string text) => text.IndexOfAny(['"', ',', '\r', '\n', ';', '\'']) >= 0 || (text.Length > 0 && (text[0] == ' ' || text[text.Length - 1] == ' ')) ? "\"" + text.Replace("\"", "\"\"") + "\"" : text;
 }

@@ -6,7 +6,6 @@ namespace PoeOps.Report;
 /// </summary>
 public static class ReportHtml
 {
-    private const int MostItems = 3;
     private const int MostProblems = 200;
     private const int MostLoads = 800;
     private const int MostSmall = 500;
@@ -30,15 +29,22 @@ public static class ReportHtml
         WriteShort(page, summary);
         WriteContents(page, summary);
         WriteProblems(page, summary);
-        TableWriter.Table(page, ReportTables.Done(summary));
-        TableWriter.Table(page, ReportTables.NotBack(summary));
+        if (summary.IsPlanAlone)
+        {
+            TableWriter.Table(page, PlanTables.Windows(summary));
+        }
+        else
+        {
+            TableWriter.Table(page, ReportTables.NotBack(summary));
+        }
+
         TableWriter.Table(page, ReportTables.Hand(summary));
         WriteCautions(page, summary);
         WriteTimeline(page, summary);
-        TableWriter.Table(page, ReportTables.Stages(summary));
         WriteRestart(page, summary);
+        TableWriter.Table(page, summary.IsPlanAlone ? PlanTables.Units(summary) : ReportTables.Done(summary));
+        TableWriter.Table(page, ReportTables.Stages(summary));
         WriteLoads(page, summary);
-        TableWriter.Table(page, ReportTables.Notes(summary), MostSmall);
         WriteEvidence(page, summary);
         page.Close();
         WriteFoot(page);
@@ -50,50 +56,20 @@ public static class ReportHtml
         DialectPage.Section(page, "short", "In short");
         if (summary.Problems.Count > 0)
         {
-            string more = summary.Problems.Count > 1 ? $" And {ReportText.Number(summary.Problems.Count - 1)} more under Problems." : string.Empty;
-            page.Element("p", $"Not everything can be relied on. {ReportText.Clip(summary.Problems[0].Sentence, 100)}{more}", ("class", "alert"));
+            string others = summary.Problems.Count > 1 ? $" And {ReportText.Number(summary.Problems.Count - 1)} more under Problems." : string.Empty;
+            page.Element("p", $"Not everything can be relied on. {ReportText.ClipWords(summary.Problems[0].Sentence, 100)}{others}", ("class", "alert"));
         }
 
         page.Open("div", ("class", "answers"));
-        WriteAnswer(page, summary.StillDark, "not-back");
-        WriteAnswer(page, summary.LifeSafety, "life-safety");
-        WriteAnswer(page, summary.ByHand, "by-hand");
+        AnswerCard.Write(page, summary.StillDark, summary.IsPlanAlone ? "windows" : "not-back");
+        AnswerCard.Write(page, summary.LifeSafety, "life-safety");
+        AnswerCard.Write(page, summary.ByHand, "by-hand");
         page.Close();
         page.Element("p", ReportTitle.States(summary) + (summary.NothingToDo is > 0 and { } none ? $" {ReportText.Count(none, "controller")} had nothing to load." : string.Empty));
-        page.Element("p", $"Minutes without power, summed over the loads: planned {ReportText.Of(summary.PlannedDarkLoadMinutes)}, real {ReportText.Of(summary.RealDarkLoadMinutes)}.");
-        page.Close();
-        page.Line();
-    }
-
-    private static void WriteAnswer(PageWriter page, Answer answer, string anchor)
-    {
-        // Long ones leave room for one less, so that all three answers stand on the first screen.
-        string[] items = [.. answer.Items.Take(MostItems).Select(item => ReportText.Clip(item, 60))];
-        int shown = items.Sum(item => item.Length) > 150 ? Math.Min(2, items.Length) : items.Length;
-        page.Open("div", ("class", answer.IsGood ? "answer" : "answer stir"), ("id", "answer-" + anchor));
-        page.Element("h3", answer.Question);
-        page.Element("p", answer.Verdict, ("class", "verdict"));
-        if (answer.Sentence.Length > 0)
+        IEnumerable<string> more = summary.IsPlanAlone ? PlanTables.Short(summary) : [$"Minutes without power, summed over the loads: planned {ReportText.Of(summary.PlannedDarkLoadMinutes)}, real {ReportText.Of(summary.RealDarkLoadMinutes)}."];
+        foreach (string sentence in more)
         {
-            page.Element("p", answer.Sentence);
-        }
-
-        if (answer.Items.Count > 0)
-        {
-            page.Open("ul");
-            foreach (string item in items.Take(shown))
-            {
-                page.Element("li", item);
-            }
-
-            page.Close();
-        }
-
-        if (answer.Items.Count > shown)
-        {
-            page.Open("p");
-            page.Link(anchor, $"and {ReportText.Number(answer.Items.Count - shown)} more");
-            page.Close();
+            page.Element("p", sentence);
         }
 
         page.Close();
@@ -167,7 +143,7 @@ public static class ReportHtml
         TableWriter.Open(page, table);
         if (shown.Length > 0)
         {
-            page.Element("p", "Steps are drawn as each load has power, with its watts: those that are granted in the end by the plan, or those that it drew before where no plan says. A claim may be larger while a load starts. A run looks every ten seconds or so, so that real steps come late by as much.");
+            page.Element("p", "Steps are drawn as each load has power, with its watts: those that are granted in the end by the plan, or those that it drew before where no plan says. A claim may be larger while a load starts." + (summary.IsPlanAlone ? string.Empty : " A run looks every ten seconds or so, so that real steps come late by as much."));
             page.Open("div", ("class", "curves"));
             int number = 0;
             foreach (RestartCurve curve in summary.Curves.Where(shown.Contains))
@@ -207,7 +183,8 @@ public static class ReportHtml
 
     private static void WriteEvidence(PageWriter page, RunSummary summary)
     {
-        foreach (ReportTable table in EvidenceTables.Of(summary))
+        IReadOnlyList<ReportTable> evidence = summary.IsPlanAlone ? [PlanTables.Images(summary)] : [ReportTables.Notes(summary), .. EvidenceTables.Of(summary)];
+        foreach (ReportTable table in evidence)
         {
             TableWriter.Table(page, table, MostSmall);
         }

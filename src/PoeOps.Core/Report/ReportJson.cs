@@ -28,6 +28,11 @@ public static class ReportJson
             new JProperty("states", new JObject(summary.States.Select(state => new JProperty(state.State.ToString(), state.Units)))),
             new JProperty("nothingToDo", summary.NothingToDo),
             new JProperty("plannedDarkLoadMinutes", summary.PlannedDarkLoadMinutes),
+            new JProperty("plannedOutOfServiceLoadMinutes", summary.PlannedOutOfServiceLoadMinutes),
+            new JProperty("longest", Longest(summary.Longest)),
+            new JProperty("soakSeconds", summary.SoakSeconds),
+            new JProperty("lanes", summary.Lanes),
+            new JProperty("rehearsal", summary.Rehearsal),
             new JProperty("realDarkLoadMinutes", summary.RealDarkLoadMinutes),
             new JProperty("units", List(summary.Units, Unit)),
             new JProperty("loads", List(summary.Loads, Load)),
@@ -46,7 +51,14 @@ public static class ReportJson
         new JProperty("verdict", answer.Verdict),
         new JProperty("sentence", answer.Sentence),
         new JProperty("items", new JArray(answer.Items)),
-        new JProperty("isGood", answer.IsGood));
+        new JProperty("isGood", answer.IsGood),
+        new JProperty("units", new JArray(answer.Units)));
+
+    private static JObject Longest(LongestTimes longest) => new(
+        new JProperty("darkTypical", longest.DarkTypical),
+        new JProperty("darkWorst", longest.DarkWorst),
+        new JProperty("outOfServiceTypical", longest.OutOfServiceTypical),
+        new JProperty("outOfServiceWorst", longest.OutOfServiceWorst));
 
     private static JObject Problem(Problem problem) => new(
         new JProperty("id", problem.Id.ToString()),
@@ -84,6 +96,9 @@ public static class ReportJson
         new JProperty("loadsBack", unit.LoadsBack),
         new JProperty("lifeSafetyLoads", unit.LifeSafetyLoads),
         new JProperty("lifeSafetyAcceptedBy", unit.LifeSafetyAcceptedBy),
+        new JProperty("windowAttended", unit.WindowAttended),
+        new JProperty("pilot", unit.Pilot),
+        new JProperty("coverageGroup", unit.CoverageGroup),
         new JProperty("attempts", unit.Attempts),
         new JProperty("late", unit.Late),
         new JProperty("notBack", new JArray(unit.NotBack)),
@@ -114,7 +129,18 @@ public static class ReportJson
         new JProperty("realDarkUntilUtc", Utc(load.RealDarkUntilUtc)),
         new JProperty("realDarkSeconds", load.RealDarkSeconds),
         new JProperty("longerThanWorst", load.LongerThanWorst),
-        new JProperty("longerThanTypical", load.LongerThanTypical));
+        new JProperty("longerThanTypical", load.LongerThanTypical),
+        new JProperty("times", List(load.Times, Time)));
+
+    private static JObject Time(DarkTime time) => new(
+        new JProperty("number", time.Number),
+        new JProperty("plannedFromUtc", Utc(time.PlannedFromUtc)),
+        new JProperty("plannedUntilUtc", Utc(time.PlannedUntilUtc)),
+        new JProperty("plannedSecondsTypical", time.PlannedSecondsTypical),
+        new JProperty("plannedSecondsWorst", time.PlannedSecondsWorst),
+        new JProperty("realFromUtc", Utc(time.RealFromUtc)),
+        new JProperty("realUntilUtc", Utc(time.RealUntilUtc)),
+        new JProperty("realSeconds", time.RealSeconds));
 
     private static JObject Window(WindowSummary window) => new(
         new JProperty("site", window.Site),
@@ -122,6 +148,16 @@ public static class ReportJson
         new JProperty("closesUtc", Utc(window.ClosesUtc)),
         new JProperty("attended", window.Attended),
         new JProperty("isPlanned", window.IsPlanned),
+        new JProperty("zone", window.Zone),
+        new JProperty("opensOffsetMinutes", window.OpensOffset?.TotalMinutes),
+        new JProperty("closesOffsetMinutes", window.ClosesOffset?.TotalMinutes),
+        new JProperty("endsUtc", Utc(window.EndsUtc)),
+        new JProperty("loads", window.Loads),
+        new JProperty("lifeSafetyLoads", window.LifeSafetyLoads),
+        new JProperty("reserveSeconds", window.ReserveSeconds),
+        new JProperty("overrunProbability", window.OverrunProbability),
+        new JProperty("pilots", new JArray(window.Pilots)),
+        new JProperty("coverageGroups", new JArray(window.CoverageGroups)),
         new JProperty("units", new JArray(window.Units)));
 
     private static JObject Curve(RestartCurve curve) => new(
@@ -151,6 +187,7 @@ public static class ReportJson
         new JProperty("chainHolds", journal.ChainHolds),
         new JProperty("chainState", journal.ChainState),
         new JProperty("lastDigest", journal.LastDigest),
+        new JProperty("copyOf", journal.CopyOf),
         new JProperty("runs", List(journal.Runs, Run)));
 
     private static JObject Run(RunFacts run) => new(

@@ -23,7 +23,17 @@ public static class ReportMarkdown
         {
             Line(text, $"## {Text(answer.Question)}");
             Line(text, $"**{Text(answer.Verdict)}.** {Text(answer.Sentence)}".TrimEnd());
+            if (answer.Units.Count > 0)
+            {
+                Line(text, Text(string.Join(", ", answer.Units)));
+            }
+
             Items(text, answer.Items);
+        }
+
+        foreach (string sentence in summary.IsPlanAlone ? PlanTables.Short(summary) : [])
+        {
+            Line(text, Text(sentence));
         }
 
         foreach (ReportTable table in ReportTables.Of(summary))

@@ -7,7 +7,7 @@ namespace PoeOps.Report;
 internal static class ReportStyle
 {
     /// <summary>The style sheet.</summary>
-    public static string Sheet { get; } = (Body + Pictures + Narrow + Screen + Paper).Replace("\r\n", "\n");
+    public static string Sheet { get; } = (Body + Pictures + Narrow + Screen + Paper + "@media print {" + PaperWidths.Rules + "\n}\n").Replace("\r\n", "\n");
 
     private const string Body = """
 
@@ -30,6 +30,7 @@ internal static class ReportStyle
         .answer h3 { margin: 0; font-weight: normal; font-style: italic; }
         .answer .verdict { font-size: 1.25rem; line-height: 1.25; font-weight: bold; margin: .125rem 0; }
         .answer ul { margin: .125rem 0; padding-left: 1.125rem; }
+        .answer .ids { font-weight: bold; }
         .answer li, .answer p { font-size: .875rem; line-height: 1.35; unicode-bidi: isolate; }
         nav { margin: .75rem 0; }
         nav h2 { margin-top: 1rem; }

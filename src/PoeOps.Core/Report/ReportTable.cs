@@ -11,6 +11,14 @@ internal sealed record ReportTable(string Anchor, string Title, string Caption, 
 {
     /// <summary>Columns by their names; a # before a name is for numbers, a ~ for sentences.</summary>
     public static IReadOnlyList<ReportColumn> Of(params string[] names) => [.. names.Select(name => new ReportColumn(name.TrimStart('#', '~'), name[0] == '#', name[0] == '~'))];
+
+    /// <summary>The table without some of its columns.</summary>
+    /// <param name="names">Their names.</param>
+    public ReportTable Without(params string[] names)
+    {
+        int[] kept = [.. Enumerable.Range(0, Columns.Count).Where(at => !names.Contains(Columns[at].Name))];
+        return this with { Columns = [.. kept.Select(at => Columns[at])], Rows = [.. Rows.Select(row => (IReadOnlyList<string>)[.. kept.Select(at => row[at])])] };
+    }
 }
 
 /// <summary>A column of a table.</summary>
@@ -28,9 +36,9 @@ internal static class ReportTitle
         string name = summary.PlanName.Length > 0 ? $" {ReportText.Clip(summary.PlanName, 60)}" : string.Empty;
         return summary switch
         {
-            { HasRun: false } => $"Plan{name}: what is to be done",
-            { HasPlan: false } => $"Run{name}: what was done",
-            _ => $"Run{name}: planned and done",
+            { HasRun: false } => $"{RehearsalWords.Kind(summary)}{name}: what is to be done",
+            { HasPlan: false } => $"{RehearsalWords.Kind(summary)}{name}: what was done",
+            _ => $"{RehearsalWords.Kind(summary)}{name}: planned and done",
         };
     }
 
@@ -43,7 +51,8 @@ internal static class ReportTitle
             { HasPlan: false } => $"From {ReportText.Count(summary.Journals.Count, "journal")} alone, without the plan.",
             _ => $"From the plan and {ReportText.Count(summary.Journals.Count, "journal")}.",
         };
-        return $"As of {ReportText.Of(summary.AsOfUtc)}. All times are UTC. {from}";
+        string rehearsal = summary.Rehearsal.Length > 0 ? summary.Rehearsal + " " : string.Empty;
+        return $"{rehearsal}As of {ReportText.Of(summary.AsOfUtc)}. {(summary.IsPlanAlone ? "Times are UTC unless they name the clocks of a site." : "All times are UTC.")} {from}";
     }
 
     /// <summary>How many units are in each state, in a line.</summary>

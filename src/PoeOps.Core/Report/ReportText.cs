@@ -50,6 +50,18 @@ internal static class ReportText
         return text.Substring(0, length) + "…";
     }
 
+    /// <summary>A text cut to so many characters, where it can be behind a whole word.</summary>
+    public static string ClipWords(string text, int most)
+    {
+        if (text.Length <= most)
+        {
+            return text;
+        }
+
+        int blank = text.LastIndexOf(' ', most);
+        return blank > most / 2 ? text.Substring(0, blank).TrimEnd(' ', ',', ';', ':') + " …" : Clip(text, most);
+    }
+
     /// <summary>A state in words.</summary>
     public static string Of(UnitState state) => state switch
     {

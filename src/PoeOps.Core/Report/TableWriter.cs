@@ -5,6 +5,9 @@ internal static class TableWriter
 {
     private const int MostRows = 5000;
 
+    // More of a text than this is a screenful of one cell.
+    private const int MostOfAText = 300;
+
     // From here on a browser draws the rows when they come near the screen.
     private const int Long = 100;
 
@@ -25,7 +28,7 @@ internal static class TableWriter
     /// <summary>Opens the section of a table.</summary>
     public static void Open(PageWriter page, ReportTable table)
     {
-        page.Open("section", ("id", table.Anchor), ("aria-labelledby", table.Anchor + "-name"), ("class", table.Columns.Count > 12 ? "broad" : "slim"));
+        page.Open("section", ("id", table.Anchor), ("aria-labelledby", table.Anchor + "-name"), ("class", PaperWidths.IsBroad(table.Columns.Count) ? "broad" : "slim"));
         page.Element("h2", table.Title, ("id", table.Anchor + "-name"));
     }
 
@@ -38,7 +41,13 @@ internal static class TableWriter
             return;
         }
 
-        Bare(page, table.Caption, table.Columns, [.. table.Rows.Take(most)]);
+        int cut = table.Rows.Take(most).Sum(row => row.Count(cell => cell.Length > MostOfAText));
+        Bare(page, table.Caption, table.Columns, [.. table.Rows.Take(most).Select(row => (IReadOnlyList<string>)[.. row.Select(cell => ReportText.ClipWords(cell, MostOfAText))])]);
+        if (cut > 0)
+        {
+            page.Element("p", $"{ReportText.Count(cut, "text")} longer than {ReportText.Number(MostOfAText)} characters {(cut == 1 ? "is" : "are")} cut here; the report as Markdown or Json has all of {(cut == 1 ? "it" : "them")}.");
+        }
+
         if (table.Rows.Count > most)
         {
             page.Element("p", $"{ReportText.Count(table.Rows.Count - most, "row")} more {(table.Rows.Count - most == 1 ? "is" : "are")} not listed here; the report as Markdown or Json has all.");
@@ -53,9 +62,11 @@ internal static class TableWriter
         page.Element("caption", caption);
         page.Open("thead");
         page.Open("tr");
-        foreach (ReportColumn column in columns)
+        IReadOnlyList<int> widths = PaperWidths.Of(columns, rows);
+        for (int i = 0; i < columns.Count; i++)
         {
-            page.Element("th", column.Name, column.IsNumber ? [("scope", "col"), ("class", "n")] : [("scope", "col")]);
+            string style = (columns[i].IsNumber ? "n " : string.Empty) + PaperWidths.ClassOf(widths[i]);
+            page.Element("th", columns[i].Name, [("scope", "col"), ("class", style)]);
         }
 
         page.Close();
@@ -77,10 +88,16 @@ internal static class TableWriter
         DialectPage.CloseTable(page);
     }
 
+    /// <summary>True for a state that somebody must see.</summary>
+    public static bool IsBad(string text) => BadStates.Contains(text);
+
+    /// <summary>True for a digest.</summary>
+    public static bool IsDigest(string text) => text.Length == 64 && text.All(Uri.IsHexDigit);
+
     private static void Cell(PageWriter page, ReportColumn column, string text, bool isFirst)
     {
-        bool digest = !isFirst && text.Length == 64 && text.All(Uri.IsHexDigit);
-        string style = BadStates.Contains(text) ? "bad" : digest ? "digest" : column.IsNumber ? "n" : column.IsProse ? "prose" : string.Empty;
+        bool digest = !isFirst && IsDigest(text);
+        string style = IsBad(text) ? "bad" : digest ? "digest" : column.IsNumber ? "n" : column.IsProse ? "prose" : string.Empty;
         List<(string, string)> attributes = isFirst ? [("scope", "row")] : [];
         if (style.Length > 0)
         {

@@ -18,9 +18,11 @@ internal sealed class TimelinePicture
     private readonly DateTime _from;
     private readonly DateTime _until;
     private readonly string _id;
+    private readonly bool _isPlanAlone;
 
-    private TimelinePicture(PageWriter page, WindowSummary window, UnitSummary[] units, int number)
+    private TimelinePicture(PageWriter page, WindowSummary window, UnitSummary[] units, int number, bool isPlanAlone)
     {
+        _isPlanAlone = isPlanAlone;
         _page = page;
         _window = window;
         _units = units;
@@ -50,7 +52,7 @@ internal sealed class TimelinePicture
             room -= units.Length;
             if (units.Length > 0)
             {
-                new TimelinePicture(page, window, units, ++number).Write();
+                new TimelinePicture(page, window, units, ++number, summary.IsPlanAlone).Write();
             }
         }
 
@@ -67,7 +69,7 @@ internal sealed class TimelinePicture
         _page.Open("svg", ("class", "timeline"), ("viewBox", FormattableString.Invariant($"0 0 {Width} {height}")), ("role", "img"), ("aria-labelledby", $"{_id}-t {_id}-d"));
         _page.Element("title", name, ("id", _id + "-t"));
         _page.Element("desc", Description(), ("id", _id + "-d"));
-        WriteAxis(height);
+        WriteAxis();
         for (int i = 0; i < _units.Length; i++)
         {
             WriteUnit(_units[i], Head + (i * RowHeight));
@@ -86,7 +88,7 @@ internal sealed class TimelinePicture
     private static string InWords(UnitSummary unit) =>
         $"{ReportText.Clip(unit.UnitId, 40)} {ReportText.Of(unit.State).ToLowerInvariant()}{(unit.PlannedStartUtc is { } start ? $", planned {ReportText.Clock(start)}" : string.Empty)}{(unit.BeganUtc is { } began ? $", begun {ReportText.Clock(began)}" : string.Empty)}";
 
-    private void WriteAxis(int height)
+    private void WriteAxis()
     {
         TimeSpan step = TimeSpan.FromMinutes(1);
         foreach (int times in new[] { 5, 2, 3, 2, 2, 3, 2, 2 }.Concat(Enumerable.Repeat(2, 24)))
@@ -98,13 +100,13 @@ internal sealed class TimelinePicture
         for (long ticks = (_from.Ticks + step.Ticks - 1) / step.Ticks * step.Ticks; ticks <= _until.Ticks; ticks += step.Ticks)
         {
             DateTime at = new(ticks, DateTimeKind.Utc);
-            Line("axis", X(at), Head - 8, X(at), height - 44);
+            Upright("axis", X(at));
             Text(days ? at.ToString("MM-dd", CultureInfo.InvariantCulture) : ReportText.Clock(at), X(at), Head - 13, "middle");
         }
 
         foreach (DateTime edge in new[] { _window.OpensUtc, _window.ClosesUtc }.Where(edge => _window.IsPlanned && edge >= _from && edge <= _until))
         {
-            Line("edge", X(edge), Head - 8, X(edge), height - 44);
+            Upright("edge", X(edge));
         }
     }
 
@@ -155,10 +157,15 @@ internal sealed class TimelinePicture
     {
         (string Style, string Text, int X)[] parts =
             [("planned", "planned, at worst", 24), ("planned-dark", "planned dark", 174), ("lit", "transfer", 300), ("dark", "dark", 400), ("back", "recovery", 480), ("open", "end not known", 580)];
-        foreach ((string style, string text, int x) in parts)
+        foreach ((string style, string text, int x) in parts.Take(_isPlanAlone ? 2 : parts.Length))
         {
             Rectangle(style, x, y, 18, 9, null);
             Text(text, x + 23, y + 9, "start");
+        }
+
+        if (_isPlanAlone)
+        {
+            return;
         }
 
         Line("mark", 728, y - 1, 728, y + 11);
@@ -195,6 +202,14 @@ internal sealed class TimelinePicture
     private void Line(string style, double x1, double y1, double x2, double y2)
     {
         _page.Open("line", ("class", style), ("x1", Svg(x1)), ("y1", Svg(y1)), ("x2", Svg(x2)), ("y2", Svg(y2)));
+        _page.Close();
+    }
+
+    // Beside the bars alone: a line through the names of the rows would strike them out.
+    private void Upright(string style, double x)
+    {
+        IEnumerable<string> rows = Enumerable.Range(0, _units.Length).Select(row => FormattableString.Invariant($"M{Svg(x)} {Head + (row * RowHeight) + 17}V{Head + ((row + 1) * RowHeight)}"));
+        _page.Open("path", ("class", style), ("d", FormattableString.Invariant($"M{Svg(x)} {Head - 8}V{Head}") + string.Concat(rows)));
         _page.Close();
     }
 

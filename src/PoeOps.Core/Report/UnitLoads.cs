@@ -55,6 +55,21 @@ internal sealed class UnitLoads
     /// <summary>How many of them are life-safety, as it was begun or planned.</summary>
     public int LifeSafety => _hops.Max(hop => hop.Summary.LifeSafetyLoads);
 
+    /// <summary>On what ground its life-safety loads go dark by the plan.</summary>
+    public string Ground => GroundWords.Of([.. _hops.Select(hop => hop.Summary)]);
+
+    /// <summary>True where its loads went dark, or where nobody knows that they did not.</summary>
+    public bool MayHaveBeenDark => Dark > 0 || _begun.Any(hop => hop.Story! is { DarkFromUtc: not null } or { IsLate: true } or { LoadsBack: null } or { LoadDark.Count: > 0 });
+
+    /// <summary>How many life-safety loads were counted when it was begun that went dark, or may have, and that no plan names.</summary>
+    public int LifeSafetyNotPlanned => MayHaveBeenDark ? Math.Max(0, LifeSafety - Loads.Count(load => load.LifeSafety)) : 0;
+
+    /// <summary>True where its loads went dark, or may have, and neither a plan nor its journal counts the life-safety loads among them.</summary>
+    public bool LifeSafetyIsNotCounted => MayHaveBeenDark && _begun.Any(hop => hop.Planned is null && hop.Story!.LifeSafety is null);
+
+    /// <summary>How long it was dark as the journal says it, all images added; null where it does not.</summary>
+    public double? RealDarkSeconds => _begun.Length == 0 ? null : _begun.Aggregate((double?)0, (sum, hop) => sum + hop.Story!.DarkSeconds);
+
     /// <summary>The loads of each unit.</summary>
     public static IReadOnlyList<UnitLoads> Of(Plan? plan, IReadOnlyList<UnitRow> rows, bool hasRun)
     {
@@ -99,6 +114,7 @@ internal sealed class UnitLoads
     {
         LoadState state = StateOf(load, out bool lifeSafety);
         load = load with { State = state, LifeSafety = load.LifeSafety || lifeSafety };
+        load = load with { Times = DarkTimes.Of(load, _hops, backSeconds), LongerBeforeSeconds = LongerBefore(load.Port, backSeconds) };
         if (state is LoadState.Planned or LoadState.NotDark)
         {
             return load with { LongerThanWorst = state == LoadState.NotDark ? false : null, LongerThanTypical = state == LoadState.NotDark ? false : null };
@@ -111,10 +127,15 @@ internal sealed class UnitLoads
             RealDarkFromUtc = _begun[0].Story!.DarkFromUtc,
             RealDarkUntilUtc = state == LoadState.Back && _last!.DarkFromUtc is { } from ? ReportTime.Later(from, dark[dark.Length - 1]) : null,
             RealDarkSeconds = real,
-            LongerThanWorst = IsLonger(state, load, real, Allowed(backSeconds, HopTimes.Worst)),
+            LongerThanWorst = load.LongerBeforeSeconds is not null ? true : IsLonger(state, load, real, Allowed(backSeconds, HopTimes.Worst)),
             LongerThanTypical = IsLonger(state, load, real, Allowed(backSeconds, HopTimes.Typical)),
         };
     }
+
+    // An attempt that took too long is not made good by a shorter one after it.
+    private double? LongerBefore(string port, double? backSeconds) => _hops
+        .SelectMany(hop => hop.Earlier.Select(story => (Dark: story.LoadDark.TryGetValue(port, out double? dark) ? dark : null, Allowed: Allowed(hop, backSeconds, HopTimes.Worst))))
+        .Where(one => one.Dark > one.Allowed).Max(one => one.Dark);
 
     private static bool? IsLonger(LoadState state, LoadSummary load, double? real, double? allowed) =>
         state == LoadState.Dark ? load.PlannedRestart is null && allowed is null ? null : load.PlannedRestart != RestartOutcome.Refused
@@ -126,12 +147,14 @@ internal sealed class UnitLoads
         double? sum = 0;
         foreach (UnitRow hop in _begun)
         {
-            PlannedUnit? unit = hop.Planned;
-            sum += unit is null ? null : times(new Hop(unit.ToFirmware, unit.Image, unit.StageTimes)).Times?.Dark + backSeconds;
+            sum += Allowed(hop, backSeconds, times);
         }
 
         return sum;
     }
+
+    private static double? Allowed(UnitRow hop, double? backSeconds, Func<Hop, (HopTimes? Times, Problem? Problem)> times) =>
+        hop.Planned is { } unit ? times(new Hop(unit.ToFirmware, unit.Image, unit.StageTimes)).Times?.Dark + backSeconds : null;
 
     private LoadState StateOf(LoadSummary load, out bool lifeSafety)
     {

@@ -9,7 +9,11 @@ namespace PoeOps.Report;
 /// <param name="Planned">What was planned; null where no plan says.</param>
 /// <param name="Story">What came of it the last time; null where no journal says.</param>
 /// <param name="Summary">Both in plain values.</param>
-internal sealed record UnitRow(PlannedUnit? Planned, RefreshStory? Story, UnitSummary Summary);
+internal sealed record UnitRow(PlannedUnit? Planned, RefreshStory? Story, UnitSummary Summary)
+{
+    /// <summary>What came of it before, where it was begun more than once.</summary>
+    public IReadOnlyList<RefreshStory> Earlier { get; init; } = [];
+}
 
 /// <summary>Puts the attempts of journals beside the images of a plan: by unit and firmware; an attempt that no plan knows has a row of its own.</summary>
 internal sealed class UnitRows
@@ -38,7 +42,7 @@ internal sealed class UnitRows
         Rows =
         [
             .. (plan?.Units ?? []).OrderBy(unit => unit.Order).Select(unit => Row(unit, hops.TryGetValue(unit, out List<RefreshStory>? own) ? own : [], unit.Hop, unit.Hops)),
-            .. stories.Units.SelectMany(unit => others[unit].Select((own, at) => Row(null, own, at + 1, others[unit].Count))),
+            .. stories.Units.SelectMany(unit => others[unit].GroupBy(own => stories.FingerprintOf(own[0])).SelectMany(ofPlan => ofPlan.Select((own, at) => Row(null, own, at + 1, ofPlan.Count())))),
             .. plan is null ? stories.NotBegun.Where(unit => !byUnit.Contains(unit)).Distinct(StringComparer.OrdinalIgnoreCase).Select(NeverBegun) : [],
         ];
     }
@@ -47,7 +51,7 @@ internal sealed class UnitRows
     public IReadOnlyList<UnitRow> Rows { get; }
 
     // Gives each attempt to its image. A refusal does not say of which image it was: it is that of the first one which is not through.
-    private static List<List<RefreshStory>> Share(PlannedUnit[] planned, IEnumerable<RefreshStory> stories, Dictionary<PlannedUnit, List<RefreshStory>> hops)
+    private List<List<RefreshStory>> Share(PlannedUnit[] planned, IEnumerable<RefreshStory> stories, Dictionary<PlannedUnit, List<RefreshStory>> hops)
     {
         List<List<RefreshStory>> others = [];
         foreach (RefreshStory story in stories)
@@ -60,7 +64,7 @@ internal sealed class UnitRows
             {
                 Add(hops, hop, story);
             }
-            else if (others.FirstOrDefault(list => list[0].To == story.To || !list[list.Count - 1].HasBegun) is { } same)
+            else if (others.FirstOrDefault(list => IsOfOnePlan(list[0], story) && (list[0].To == story.To || !list[list.Count - 1].HasBegun)) is { } same)
             {
                 same.Add(story);
             }
@@ -72,6 +76,8 @@ internal sealed class UnitRows
 
         return others;
     }
+
+    private bool IsOfOnePlan(RefreshStory one, RefreshStory other) => _stories.FingerprintOf(one) == _stories.FingerprintOf(other);
 
     private static void Add(Dictionary<PlannedUnit, List<RefreshStory>> hops, PlannedUnit hop, RefreshStory story)
     {
@@ -94,7 +100,7 @@ internal sealed class UnitRows
         // A refusal after an attempt that was begun does not hide what that attempt did.
         RefreshStory? story = stories.Count == 0 ? null : stories.LastOrDefault(one => one.HasBegun) ?? stories[stories.Count - 1];
         UnitSummary known = Planned(planned, hop, hops);
-        return new UnitRow(planned, story, story is null ? Untouched(known) : Done(known, story, stories));
+        return new UnitRow(planned, story, story is null ? Untouched(known) : Done(known, story, stories)) { Earlier = [.. stories.Where(one => one.HasBegun && one != story)] };
     }
 
     private static UnitSummary Planned(PlannedUnit? unit, int hop, int hops) => unit is null ? new UnitSummary { Hop = hop, Hops = hops } : new UnitSummary
@@ -116,6 +122,9 @@ internal sealed class UnitRows
         Loads = unit.Loads,
         LifeSafetyLoads = unit.LifeSafetyLoads,
         LifeSafetyAcceptedBy = unit.LifeSafetyAcceptedBy ?? string.Empty,
+        WindowAttended = unit.WindowAttended,
+        Pilot = unit.Pilot,
+        CoverageGroup = unit.CoverageGroup,
         Stages = [.. Names.Select(name => Stage(name, unit, null))],
     };
 

@@ -112,6 +112,15 @@ public sealed record UnitSummary
     /// <summary>Who accepted that life-safety loads go dark; empty where nobody did.</summary>
     public string LifeSafetyAcceptedBy { get; init; } = string.Empty;
 
+    /// <summary>True where the plan puts it in a window with somebody at hand on site.</summary>
+    public bool WindowAttended { get; init; }
+
+    /// <summary>True for the first of its model and image, after which the others of its kind wait.</summary>
+    public bool Pilot { get; init; }
+
+    /// <summary>Units with the same word here cover for each other; empty where none.</summary>
+    public string CoverageGroup { get; init; } = string.Empty;
+
     /// <summary>How often it was begun.</summary>
     public int Attempts { get; init; }
 

@@ -1,6 +1,7 @@
 using Deque.AxeCore.Commons;
 using Deque.AxeCore.Playwright;
 using Microsoft.Playwright;
+using PoeOps.Planning;
 using PoeOps.Report;
 
 namespace PoeOps.Core.Tests.Report;
@@ -38,6 +39,25 @@ public sealed class ReportBrowserTests(ReportBrowser browser) : IClassFixture<Re
         }
         """;
 
+    // Words of tables that stand on two lines; at a hyphen or a stroke a word may go on in the next.
+    private const string BrokenWords = """
+        () => {
+          const broken = [];
+          for (const cell of document.querySelectorAll('section > .wide th, section > .wide td:not(.digest)')) {
+            const walk = document.createTreeWalker(cell, NodeFilter.SHOW_TEXT);
+            while (walk.nextNode()) {
+              for (const word of walk.currentNode.data.matchAll(/[^\s\-\/]+/g)) {
+                const range = document.createRange();
+                range.setStart(walk.currentNode, word.index);
+                range.setEnd(walk.currentNode, word.index + word[0].length);
+                if (new Set([...range.getClientRects()].map(r => Math.round(r.top))).size > 1) broken.push(`${cell.closest('section').id}: ${word[0]}`);
+              }
+            }
+          }
+          return [...new Set(broken)].slice(0, 20);
+        }
+        """;
+
     private const string Hostile = "<script>console.log('ran')</script><img src=x onerror=\"console.log('ran')\">=cmd() \u202eleft ";
     private readonly SampleNight _night = new();
 
@@ -50,7 +70,7 @@ public sealed class ReportBrowserTests(ReportBrowser browser) : IClassFixture<Re
         File.WriteAllText(_night.Path, File.ReadAllText(_night.Path).Replace("Transfer", "Erase", StringComparison.Ordinal));
         var broken = RunSummary.Of(SampleNight.Plan, [JournalSource.Read(_night.Path)]);
         var plan = RunSummary.Of(SampleNight.Plan, []);
-        foreach (RunSummary summary in new[] { broken, Long(broken), plan })
+        foreach (RunSummary summary in new[] { broken, Long(broken), plan, Long(plan) })
         {
             foreach (int width in new[] { 1280, 400 })
             {
@@ -69,11 +89,27 @@ public sealed class ReportBrowserTests(ReportBrowser browser) : IClassFixture<Re
         }
     }
 
+    // Dozens of units by hand stand on the first screen at 1280; at 400 five do.
+    [BrowserFact]
+    public async Task The_units_by_hand_stand_in_the_first_screenful()
+    {
+        foreach ((int width, int units) in new[] { (1280, 48), (400, 5) })
+        {
+            RunSummary night = RunSummary.Of(SampleNight.Plan with { Obstacles = [.. Enumerable.Range(1, units).Select(unit => new Obstacle { Switch = "hall-3", Unit = $"{unit}", Reason = "The unit is listed without a controller, and nobody knows what it runs." })] }, [_night.WholeNight().Write()]);
+            IPage page = await browser.Open(ReportHtml.Of(night), width);
+            LocatorBoundingBoxResult ids = (await page.Locator("#answer-by-hand .ids").BoundingBoxAsync())!;
+            Assert.True(ids.Y + ids.Height <= 800, $"At {width} the ids end at {ids.Y + ids.Height}.");
+            Assert.EndsWith($"hall-3/{units}", (await page.Locator("#answer-by-hand .ids").TextContentAsync())!, StringComparison.Ordinal);
+            await page.Context.CloseAsync();
+            File.Delete(_night.Path);
+        }
+    }
+
     [BrowserFact]
     public async Task Nothing_is_cut_and_nothing_lies_over_anything()
     {
         RunSummary night = _night.WholeNight().Summary(SampleNight.Plan);
-        foreach (RunSummary summary in new[] { night, Long(night), RunSummary.Of(SampleNight.Plan, []), RunSummary.Of(null, [JournalSource.Read(_night.Path)]) })
+        foreach (RunSummary summary in new[] { night, Long(night), RunSummary.Of(SampleNight.Plan, []), Long(RunSummary.Of(SampleNight.Plan, [])), RunSummary.Of(null, [JournalSource.Read(_night.Path)]) })
         {
             IPage page = await browser.Open(ReportHtml.Of(summary), 1280);
             Assert.Empty(await page.EvaluateAsync<string[]>(Faults));
@@ -99,6 +135,28 @@ public sealed class ReportBrowserTests(ReportBrowser browser) : IClassFixture<Re
         Assert.Equal(2, sizes.Length);
         Assert.All(sizes, size => Assert.Equal([595, 842], size.Split(' ').Skip(2).Select(number => (int)Math.Round(double.Parse(number, System.Globalization.CultureInfo.InvariantCulture))).Order()));
         await page.Context.CloseAsync();
+    }
+
+    // A4 less its margins is 688 pixels wide upright and 1032 across; each table is looked at as it lies. ISO 216.
+    [BrowserFact]
+    public async Task No_word_of_a_table_is_broken_on_paper()
+    {
+        RunSummary night = _night.WholeNight().Summary(SampleNight.Plan);
+        night = night with { Units = [.. night.Units.Select(unit => unit with { FirmwareBefore = "kl_3_8_0", ToFirmware = "kl_3_10_0", FirmwareNow = "kl_3_10_0", ImageFile = "kl_3_10_0.img" })] };
+        var plan = RunSummary.Of(SampleNight.Plan, []);
+        foreach (RunSummary summary in new[] { night, plan })
+        {
+            IPage page = await browser.Open(ReportHtml.Of(summary), 1280);
+            await page.EmulateMediaAsync(new() { Media = Media.Print });
+            foreach ((int width, string kept) in new[] { (688, "slim"), (1032, "broad") })
+            {
+                await page.SetViewportSizeAsync(width, 1000);
+                await page.EvaluateAsync("kept => document.querySelectorAll('section[id]').forEach(s => s.style.display = s.classList.contains(kept) ? '' : 'none')", kept);
+                Assert.Empty(await page.EvaluateAsync<string[]>(BrokenWords));
+            }
+
+            await page.Context.CloseAsync();
+        }
     }
 
     [BrowserFact]
@@ -165,10 +223,10 @@ public sealed class ReportBrowserTests(ReportBrowser browser) : IClassFixture<Re
             Problems = [new Problem(ProblemId.JournalTorn, name, solid), .. summary.Problems],
             StillDark = summary.StillDark with { Items = [name, solid, name, solid] },
             LifeSafety = summary.LifeSafety with { Items = [solid, name, name, name] },
-            ByHand = summary.ByHand with { Items = [name, solid] },
+            ByHand = summary.ByHand with { Items = [name, solid], Units = [solid, name, solid] },
             Units = [.. summary.Units.Select(unit => unit with { UnitId = solid, Site = name, Model = solid, Reason = name, ImageFile = solid, Notes = [name], NotBack = [solid] })],
             Loads = [.. summary.Loads.Select(load => load with { UnitId = solid, Load = name, Role = solid, Port = solid })],
-            Windows = [.. summary.Windows.Select(window => window with { Site = name })],
+            Windows = [.. summary.Windows.Select(window => window with { Site = name, Zone = solid, Pilots = [solid, name], CoverageGroups = [name] })],
             Curves = [summary.Curves.Count == 0 ? new RestartCurve { UnitId = name } : summary.Curves[0] with { UnitId = solid }],
             Cautions = [name, solid],
         };

@@ -79,6 +79,56 @@ public sealed class ReportFormatTests : IDisposable
         Assert.Equal("JournalChainBroken", Rows(page, "problems")[0][0]);
     }
 
+    // Sixty units by hand, each with a long reason; and a load with a name of 4,000 letters.
+    [Fact]
+    public void The_first_screen_names_every_unit_by_hand_and_no_port_is_lost_behind_a_long_name()
+    {
+        const string Reason = "The unit is listed without a controller, and nobody knows what it runs, so that it must be looked at on site before anything else.";
+        Obstacle[] obstacles = [.. Enumerable.Range(1, 60).Select(unit => new Obstacle { Site = "rock", Switch = "rock-1", Unit = $"{unit}", ProblemId = ProblemId.NoWindowFits, Reason = Reason })];
+        string name = new('B', 4000);
+        Plan plan = SampleNight.Plan with { Obstacles = obstacles, Units = [.. SampleNight.Plan.Units.Select(unit => unit with { DarkLoads = [.. unit.DarkLoads.Select(load => load with { Load = name })] })] };
+        RunSummary night = RunSummary.Of(plan, [_night.WholeNight().Write()]);
+        IDocument page = Html(ReportHtml.Of(night));
+        Assert.Equal(["quay-1/2", "islet-1/1", .. obstacles.Take(58).Select(obstacle => obstacle.UnitId.ToString())], page.QuerySelector("#answer-by-hand .ids")!.ChildNodes[0].TextContent.TrimEnd().Split(", "));
+        Assert.Equal("and 2 more", page.QuerySelector("#answer-by-hand .ids a")!.TextContent);
+        Assert.Equal("rock-1/1: not planned, The unit is listed without a controller, and nobody knows what it runs, so that it must …", page.QuerySelectorAll("#answer-by-hand li")[2].TextContent);
+        Assert.Equal($"{new string('B', 32)}… on quay-1/2/1: 240.5 s, planned 231 s at worst", page.QuerySelector("#answer-life-safety li")!.TextContent);
+        Assert.Equal(name, night.Loads[0].Load);
+    }
+
+    // A reason of 4,000 characters; 300 is as much of a text as a cell shows.
+    [Fact]
+    public void A_long_reason_is_cut_at_a_word_and_said_to_be()
+    {
+        RunSummary night = _night.WholeNight().Summary(SampleNight.Plan);
+        string reason = string.Concat(Enumerable.Repeat("word ", 800)).TrimEnd();
+        RunSummary summary = night with { Units = [.. night.Units.Select(unit => unit.UnitId == "islet-1/1" ? unit with { Reason = reason } : unit)] };
+        IDocument page = Html(ReportHtml.Of(summary));
+        Assert.Equal(string.Concat(Enumerable.Repeat("word ", 60)) + "…", Rows(page, "done")[2][12]);
+        Assert.Equal("1 text longer than 300 characters is cut here; the report as Markdown or Json has all of it.", page.QuerySelector("#done > p")!.TextContent);
+        Assert.Null(page.QuerySelector("#loads > p"));
+        Assert.Contains(reason, ReportMarkdown.Of(summary), StringComparison.Ordinal);
+        Assert.Contains(reason, ReportJson.Of(summary), StringComparison.Ordinal);
+    }
+
+    // Where the name of a row stands, from 10 above its line to 2 below it, no upright line of an hour or of the window's edge is.
+    [Fact]
+    public void No_line_goes_through_the_names_of_a_timeline()
+    {
+        IElement picture = Html(ReportHtml.Of(_night.WholeNight().Summary(SampleNight.Plan))).QuerySelector("svg.timeline")!;
+        double[] names = [.. picture.QuerySelectorAll("text").Where(text => text.TextContent.Contains(": ", StringComparison.Ordinal)).Select(text => double.Parse(text.GetAttribute("y")!, CultureInfo.InvariantCulture))];
+        Assert.Equal(2, names.Length);
+        IElement[] lines = [.. picture.QuerySelectorAll("path.axis, path.edge")];
+        Assert.True(lines.Length > 3);
+        Assert.Empty(picture.QuerySelectorAll("line.axis, line.edge"));
+        foreach (IElement line in lines)
+        {
+            (double From, double To)[] parts = [.. line.GetAttribute("d")!.Split('M', StringSplitOptions.RemoveEmptyEntries).Select(part => part.Split(' ', 'V')).Select(part => (double.Parse(part[1], CultureInfo.InvariantCulture), double.Parse(part[2], CultureInfo.InvariantCulture)))];
+            Assert.Equal(3, parts.Length);
+            Assert.All(names, name => Assert.DoesNotContain(parts, part => part.From < name + 2 && part.To > name - 10));
+        }
+    }
+
     [Fact]
     public void Json_has_every_value_as_what_it_is()
     {
@@ -117,6 +167,14 @@ public sealed class ReportFormatTests : IDisposable
     [InlineData("\t=1", "'\\t=1")]
     [InlineData("\r=1", "'\\r=1")]
     [InlineData("\n=1", "'\\n=1")]
+    [InlineData(" =1", "' =1")]
+    [InlineData("\u00a0 +1", "'\u00a0 +1")]
+    [InlineData("\u3000-1", "'\u3000-1")]
+    [InlineData("\u200d@A1", "'\u200d@A1")]
+    [InlineData("\u200b\u2060=1", "'\\u200b\\u2060=1")]
+    [InlineData("\ufe0f\u3164=1", "'\ufe0f\u3164=1")]
+    [InlineData(" a=1", " a=1")]
+    [InlineData("\u200d", "\u200d")]
     [InlineData("a=1", "a=1")]
     [InlineData("say \"=1\", then", "say \"=1\", then")]
     public void A_text_that_begins_like_a_formula_gets_an_apostrophe(string name, string shown)

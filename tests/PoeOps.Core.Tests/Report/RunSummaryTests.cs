@@ -86,13 +86,32 @@ public sealed class RunSummaryTests : IDisposable
     {
         var plan = SampleNight.Plan with { Units = [.. SampleNight.Plan.Units.Select(unit => unit.Order != 1 ? unit : unit with { DarkLoads = [.. unit.DarkLoads.Take(2), unit.DarkLoads[2] with { Restart = RestartOutcome.Refused, BackSeconds = null, GrantedWatts = 0 }] })] };
         var summary = RunSummary.Of(plan, []);
-        Assert.Equal("Nothing was done yet |By the plan 8 loads are to go dark. 1 of them is refused by the budget and stays dark.|desk, left on quay-1/2/3", Told(summary.StillDark));
-        Assert.Equal("Nothing was done yet |By the plan 2 life-safety loads are to go dark. The longest is dark for 121 s, 231 s at worst.|", Told(summary.LifeSafety));
-        Assert.Equal("1 unit ||rock-1/A: not planned. It is too long.", Told(summary.ByHand));
+        Assert.Equal(
+            "8 loads, 2 windows |The longest is without power for 122 s, 232 s at worst, and out of service until it has started: 182 s, 292 s at worst (4 and 5 minutes in notices), each time. 1 of them is refused by the budget and stays dark."
+            + "|stays dark: desk, left on quay-1/2/3; islet, Tue 2026-12-01 21:00 to Wed 2026-12-02 01:00 (UTC): 4 loads; quay, Tue 2026-12-01 21:00 to Wed 2026-12-02 01:00 (UTC): 4 loads",
+            Told(summary.StillDark));
+        Assert.Equal("2 life-safety loads |The longest is without power for 121 s, 231 s at worst. 2 loads: accepted by the harbour master.|help point on quay-1/2/1: 121 s, 231 s at worst; help point on quay-1/3/1: 121 s, 231 s at worst", Told(summary.LifeSafety));
+        Assert.Equal("1 unit ||rock-1/A: It is too long.", Told(summary.ByHand));
+        Assert.Equal((false, false, false, "rock-1/A"), (summary.StillDark.IsGood, summary.LifeSafety.IsGood, summary.ByHand.IsGood, Assert.Single(summary.ByHand.Units)));
         Assert.Equal((SampleNight.Night.AddHours(-10), 1, 17.5m), (summary.AsOfUtc, summary.Curves[0].RefusedLoads, summary.Curves[0].PlannedWatts));
         Assert.All(summary.Units, unit => Assert.Equal(UnitState.Planned, unit.State));
         Assert.All(summary.Loads, load => Assert.Equal((LoadState.Planned, null), (load.State, load.LongerThanWorst)));
         Assert.Contains("2 life-safety loads go dark. Inform those affected, provide another means for that time, follow local codes, and have licensed practice decide.", summary.Cautions);
+    }
+
+    // A unit with two images, the second a week after the first: its load is dark twice, and not for a week. By hand: 80 s to dark, 120 s, 1 s.
+    [Fact]
+    public void A_load_that_is_dark_twice_says_so_with_both_times()
+    {
+        PlannedUnit first = SampleNight.Unit(1, "quay-1", "2", 1) with { Hops = 2, ToFirmware = "3.9" };
+        PlannedUnit second = first with { Order = 2, Hop = 2, FromFirmware = "3.9", ToFirmware = "3.10", StartUtc = first.StartUtc.AddDays(7), EndUtc = first.EndUtc.AddDays(7), WindowOpensUtc = first.WindowOpensUtc.AddDays(7), WindowClosesUtc = first.WindowClosesUtc.AddDays(7) };
+        var summary = RunSummary.Of(SampleNight.Plan with { Units = [first, second] }, []);
+        LoadSummary load = Assert.Single(summary.Loads);
+        Assert.Equal(["1 12-01 22:01:20-22:03:21 121 231", "2 12-08 22:01:20-22:03:21 121 231"], load.Times.Select(time => FormattableString.Invariant($"{time.Number} {time.PlannedFromUtc:MM-dd HH:mm:ss}-{time.PlannedUntilUtc:HH:mm:ss} {time.PlannedSecondsTypical} {time.PlannedSecondsWorst}")));
+        Assert.Equal(242, load.PlannedDarkSecondsTypical);
+        Assert.Equal(["2026-12-01 22:01:20 (1 of 2)|2026-12-01 22:03:21|121|231", "2026-12-08 22:01:20 (2 of 2)|2026-12-08 22:03:21|121|231"], new AngleSharp.Html.Parser.HtmlParser().ParseDocument(ReportHtml.Of(summary)).QuerySelectorAll("#loads tbody tr").Select(row => string.Join("|", row.Children.Skip(5).Select(cell => cell.TextContent))));
+        Assert.Equal(2, ReportCsv.Of(summary).Split("\r\n").Count(row => row.StartsWith("LoadTime,", StringComparison.Ordinal)));
+        Assert.All(RunSummary.Of(SampleNight.Plan, []).Loads, one => Assert.Empty(one.Times));
     }
 
     [Fact]
