@@ -2,7 +2,6 @@ using System.Management.Automation;
 using PoeOps.Calendar;
 using PoeOps.Cmdlets.Completion;
 using PoeOps.Estate;
-using PoeOps.Files;
 using PoeOps.Images;
 using PoeOps.Journal;
 using PoeOps.Planning;

@@ -22,7 +22,7 @@ internal static class DarkTimes
         double? worst = unit is null ? null : HopTimes.Worst(new Hop(unit.ToFirmware, unit.Image, unit.StageTimes)).Times?.Dark;
         double? before = unit?.StageTimes.Of(nameof(Stage.Gate))?.TypicalSeconds + unit?.StageTimes.Of(nameof(Stage.Transfer))?.TypicalSeconds;
         DateTime? from = unit is null ? null : ReportTime.Later(unit.StartUtc, before);
-        RefreshStory? story = hop.Story is { HasBegun: true } begun ? begun : null;
+        RefreshStory? story = Begun(hop.Story);
         double? real = story is not null && story.LoadDark.TryGetValue(load.Port, out double? seconds) ? seconds : null;
         DateTime? went = load.State is LoadState.Planned or LoadState.NotDark ? null : story?.DarkFromUtc;
         return new DarkTime
@@ -36,4 +36,6 @@ internal static class DarkTimes
             RealSeconds = real,
         };
     }
+
+    private static RefreshStory? Begun(RefreshStory? story) => story?.HasBegun == true ? story : null;
 }
