@@ -67,7 +67,10 @@ Describe 'Export-PseReport -Plan and -Journal' {
     }
 
     It 'tells what a plan alone is to do, and what a journal alone says' {
-        (Export-PseReport "$work/plan.json" -Plan $plan | Get-Content -Raw | ConvertFrom-Json).stillDark.verdict | Should -Be 'Nothing was done yet'
+        $before = Export-PseReport "$work/plan.json" -Plan $plan | Get-Content -Raw | ConvertFrom-Json
+        $before.stillDark.verdict | Should -Match '^\d+ loads, \d+ windows?$'
+        $before.rehearsal | Should -Match '^This is the plan of a rehearsal at speed \d+: its devices are simulated, and nothing real is touched\.$'
+        $before.windows[0].zone | Should -Match '/'
         (Export-PseReport "$work/journal.json" -Journal $journal | Get-Content -Raw | ConvertFrom-Json).hasPlan | Should -BeFalse
     }
 
