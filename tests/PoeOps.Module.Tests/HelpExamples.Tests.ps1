@@ -9,7 +9,7 @@ BeforeDiscovery {
         'Get-PsePort'           = 'some Port', '1 GenericMeasureInfo', 'some GroupInfoNoElement'
         'Test-PseDialect'       = 'some LineReading', '1 DialectCoverage', '1 Boolean: True', '4 ReplayRow'
         'New-PseDialect'        = '1 DialectDraft', '1 DialectDraft, 1 DialectCoverage'
-        'Export-PseReport'      = '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo'
+        'Export-PseReport'      = '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo', '1 FileInfo'
         'Export-PseCalendar'    = '1 FileInfo', '1 FileInfo'
         'Export-PseNotice'      = '4 FileInfo', '2 FileInfo'
         'Get-PseWindow'         = '20 Window', 'some Window'

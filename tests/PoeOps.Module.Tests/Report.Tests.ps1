@@ -49,6 +49,15 @@ Describe 'Export-PseReport -Plan and -Journal' {
         $page.SelectNodes("//section[@id='by-hand']//tbody/tr")[0].th.'#text' | Should -Be "$($unit.UnitId)"
     }
 
+    It 'is what is meant where no dialect is named: journals come from the pipeline without a plan, and nothing at all is told' {
+        Get-ChildItem $journal | Export-PseReport "$work/alone.html" | Should -BeOfType IO.FileInfo
+        Get-ChildItem $journal | Export-PseReport "$work/piped.html" -Plan $plan | Out-Null
+        Get-Content -Raw "$work/piped.html" | Should -Be (Get-Content -Raw "$work/night.html")
+        Confirm-OneProblem (Told { Export-PseReport "$work/none.html" }) 'ReportEmpty' '^There is nothing to report: no plan was given, and no journal'
+        Confirm-OneProblem (Told { Export-PseReport "$work/none.html" -Dialect kelpline }) 'ReportEmpty' '^There is nothing to report: a dialect was given, and no capture'
+        Test-Path "$work/none.html" | Should -BeFalse
+    }
+
     It 'takes the format from -Format, or from the name of the file' {
         $json = Export-PseReport "$work/night.json" -Plan $plan -Journal $journal | Get-Content -Raw | ConvertFrom-Json
         $json.units[0].state | Should -Be 'Failed'

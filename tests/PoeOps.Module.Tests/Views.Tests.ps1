@@ -6,6 +6,7 @@ BeforeDiscovery {
             View   = $view.Name
             Kind   = if ($view.TableControl) { 'table' } else { 'list' }
             Labels = @(if ($view.TableControl) { $view.TableControl.TableHeaders.TableColumnHeader.Label } else { $view.ListControl.ListEntries.ListEntry.ListItems.ListItem | ForEach-Object { if ($_.Label) { $_.Label } else { $_.PropertyName } } })
+            Named  = @($view.ListControl.ListEntries.ListEntry.ListItems.ListItem | ForEach-Object { if ($_.PropertyName) { $_.PropertyName } else { $_.Label } })
             Rights = @($view.TableControl.TableHeaders.TableColumnHeader | Where-Object Alignment -eq Right | ForEach-Object Label)
         }
     }
@@ -148,8 +149,8 @@ Describe 'Behind a row of another type <View>' -ForEach $lists {
         $begins | Should -BeGreaterThan 0
         $shown = @($lines[$begins..($lines.Count - 1)] | Where-Object { $_ -match '^(\S+) +: ' } | ForEach-Object { ($_ -split ' ')[0] })
         $shown.Count | Should -BeGreaterThan 3
-        $Labels | Where-Object { $_ -in $shown } | Should -Be $shown
-        @($Labels | Where-Object { $_ -notin $shown }).Count | Should -BeLessThan 5
+        $Named | Where-Object { $_ -in $shown } | Should -Be $shown
+        @($Named | Where-Object { $_ -notin $shown }).Count | Should -BeLessThan 5
         $lines | Where-Object { $_ -match 'System\.Collections|ReadOnlyList|\w+ \{ \w+ = ' } | Should -BeNullOrEmpty
     }
 }

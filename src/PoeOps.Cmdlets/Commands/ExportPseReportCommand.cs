@@ -14,6 +14,7 @@ namespace PoeOps.Cmdlets.Commands;
 /// <example><code>Export-PseReport .\night.html -Plan .\winter.plan.json -Journal .\night.journal.jsonl</code><para>What was done, held against what was planned.</para></example>
 /// <example><code>Export-PseReport .\before.html -Plan .\winter.plan.json</code><para>What is to be done: who goes dark, and whether all come back.</para></example>
 /// <example><code>Export-PseReport .\night.csv -Plan .\winter.plan.json -Journal .\night.journal.jsonl</code><para>The same as a table for a spreadsheet: the file's ending decides.</para></example>
+/// <example><code>Get-ChildItem .\*.journal.jsonl | Export-PseReport .\winter.html -Plan .\winter.plan.json</code><para>All nights of a plan, their journals from the pipeline.</para></example>
 /// <example><code>Export-PseReport .\reading.html -Dialect kelpline -Capture .\captures\kelpline\*.txt</code><para>The page, and the file that it was written to.</para></example>
 /// <example><code>Get-ChildItem .\captures\kelpline\*.txt | Export-PseReport .\reading.html -Dialect kelpline -Force</code><para>The same, with captures from the pipeline; written anew.</para></example>
 /// <remarks>
@@ -26,15 +27,15 @@ namespace PoeOps.Cmdlets.Commands;
 /// <seealso cref="TestPseDialectCommand"/>
 /// <seealso topic="about_PoeOps_Report"/>
 /// <seealso topic="about_PoeOps_Dialects"/>
-[Cmdlet(VerbsData.Export, "PseReport", DefaultParameterSetName = DialectSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
+[Cmdlet(VerbsData.Export, "PseReport", DefaultParameterSetName = RunSet, SupportsShouldProcess = true, ConfirmImpact = ConfirmImpact.Low)]
 [OutputType(typeof(FileInfo))]
 public sealed partial class ExportPseReportCommand : PoeCommand
 {
     private const string DialectSet = "Dialect";
-    private const string LiteralSet = "DialectLiteral";
     private const string RunSet = "Run";
 
     private readonly List<string> _files = [];
+    private bool _isGiven;
 
     /// <summary>The page to write, such as <c>reading.html</c>; one that stands there is kept unless <c>-Force</c>.</summary>
     [Parameter(Mandatory = true, Position = 0)]
@@ -42,17 +43,16 @@ public sealed partial class ExportPseReportCommand : PoeCommand
 
     /// <summary>The dialect: a name, or the path of a dialect file.</summary>
     [Parameter(Mandatory = true, ParameterSetName = DialectSet)]
-    [Parameter(Mandatory = true, ParameterSetName = LiteralSet)]
     [ArgumentCompleter(typeof(DialectCompleter))]
     public string Dialect { get; set; } = string.Empty;
 
     /// <summary>Files that hold what a device printed; wildcards are allowed, and a file of that very name comes first.</summary>
-    [Parameter(Mandatory = true, ParameterSetName = DialectSet, ValueFromPipeline = true)]
+    [Parameter(ParameterSetName = DialectSet, ValueFromPipeline = true)]
     [ValidateNotNullOrEmpty]
     public string[] Capture { get; set; } = [];
 
-    /// <summary>Captures, or with -Plan journals, by their very names: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
-    [Parameter(Mandatory = true, ParameterSetName = LiteralSet, ValueFromPipelineByPropertyName = true)]
+    /// <summary>Journals, or with -Dialect captures, by their very names: no character stands for others. Files from the pipeline, and results of a refresh, are taken so.</summary>
+    [Parameter(ParameterSetName = DialectSet, ValueFromPipelineByPropertyName = true)]
     [Parameter(ParameterSetName = RunSet, ValueFromPipelineByPropertyName = true)]
     [Alias("JournalPath", "FullName", "PSPath")]
     [ValidateNotNullOrEmpty]
@@ -63,7 +63,13 @@ public sealed partial class ExportPseReportCommand : PoeCommand
     public SwitchParameter Force { get; set; }
 
     /// <inheritdoc/>
-    protected override void ProcessRecord() => _files.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)));
+    protected override void ProcessRecord()
+    {
+        _isGiven |= Capture.Length > 0 || LiteralPath.Length > 0;
+
+        // A file from the pipeline comes by both names.
+        _files.AddRange(Capture.SelectMany(FilePaths).Concat(LiteralPath.Select(FilePath)).Except(_files, StringComparer.Ordinal));
+    }
 
     /// <inheritdoc/>
     protected override void EndProcessing()
@@ -71,6 +77,10 @@ public sealed partial class ExportPseReportCommand : PoeCommand
         if (ParameterSetName == RunSet)
         {
             ExportRun();
+        }
+        else if (!_isGiven)
+        {
+            Fail(new Problem(ProblemId.ReportEmpty, "There is nothing to report: a dialect was given, and no capture that it is to read.", "Name captures with -Capture, or leave -Dialect out for the report of a plan and journals."));
         }
         else if (_files.Count > 0)
         {

@@ -32,7 +32,7 @@ internal sealed class ReportEstate
             return new ReportEstate(null, string.Empty);
         }
 
-        EstateResult read = EstateFile.Read(plan.EstatePath);
+        EstateResult read = CheckedEstate.Read(plan.EstatePath);
         string name = $"The estate file '{Excerpt.Of(Path.GetFileName(plan.EstatePath))}'";
         if (read.Estate is null)
         {

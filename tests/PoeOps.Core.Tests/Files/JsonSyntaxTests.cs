@@ -69,7 +69,7 @@ public sealed class JsonSyntaxTests
     [InlineData("{ name: 1 }", 1, 7, "a key stands in double quotes.")]
     [InlineData("{ \"a\": 'b' }", 1, 10, "a text stands in double quotes.")]
     [InlineData("{ \"a\": 1", 1, 8, "the text ends in the middle of 'a': what is behind it, a closing bracket at the least, is missing.")]
-    [InlineData("{ \"a\"", 1, 5, "the text ends in the middle of 'a': what is behind it, a closing bracket at the least, is missing.")]
+    [InlineData("{ \"a\"", 1, 5, "the text ends in the middle of an object or a list: what is behind it, a closing bracket at the least, is missing.")]
     [InlineData("[", 1, 1, "the text ends in the middle of an object or a list: what is behind it, a closing bracket at the least, is missing.")]
     [InlineData("// none", 1, 7, "there is no value in the text.")]
     [InlineData("{", 1, 1, "the text ends in the middle of an object or a list: what is behind it, a closing bracket at the least, is missing.")]

@@ -91,7 +91,7 @@ public sealed class ReportFormatTests : IDisposable
         IDocument page = Html(ReportHtml.Of(night));
         Assert.Equal(["quay-1/2", "islet-1/1", .. obstacles.Take(58).Select(obstacle => obstacle.UnitId.ToString())], page.QuerySelector("#answer-by-hand .ids")!.ChildNodes[0].TextContent.TrimEnd().Split(", "));
         Assert.Equal("and 2 more", page.QuerySelector("#answer-by-hand .ids a")!.TextContent);
-        Assert.Equal("rock-1/1: not planned, The unit is listed without a controller, and nobody knows what it runs, so that it must …", page.QuerySelectorAll("#answer-by-hand li")[2].TextContent);
+        Assert.Equal("rock-1/1: not planned. The unit is listed without a controller, and nobody knows what it runs, so that it must …", page.QuerySelectorAll("#answer-by-hand li")[2].TextContent);
         Assert.Equal($"{new string('B', 32)}… on quay-1/2/1: 240.5 s, planned 231 s at worst", page.QuerySelector("#answer-life-safety li")!.TextContent);
         Assert.Equal(name, night.Loads[0].Load);
     }
