@@ -1,8 +1,8 @@
 # Estate, baseline, dialect and plan files with a mistake: one error that says what and where, and nothing is written.
 BeforeDiscovery {
     $mistakes = @(
-        @{ Mistake = 'that stops before its end'; Id = 'JsonSyntax'; Says = ', line \d+: The text is no JSON at line \d+, column \d+: unexpected end of content while loading JObject\. Correct the text there'; Make = { param($text) $text.Substring(0, $text.LastIndexOf('}')) } }
-        @{ Mistake = 'with a comma too few'; Id = 'JsonSyntax'; Says = ', line \d+: The text is no JSON at line \d+, column \d+: after parsing a value an unexpected character was encountered: "\.'; Make = { param($text) $text.Remove($text.IndexOf(','), 1) } }
+        @{ Mistake = 'that stops before its end'; Id = 'JsonSyntax'; Says = ', line \d+: The text is no JSON at line \d+, column \d+: the text ends in the middle of ''\w+'': what is behind it, a closing bracket at the least, is missing\. Correct the text there'; Make = { param($text) $text.Substring(0, $text.LastIndexOf('}')) } }
+        @{ Mistake = 'with a comma too few'; Id = 'JsonSyntax'; Says = ', line \d+: The text is no JSON at line \d+, column \d+: a comma, or a closing bracket, is missing before ''"''\.'; Make = { param($text) $text.Remove($text.IndexOf(','), 1) } }
         @{ Mistake = 'with an unknown key'; Id = 'JsonUnknownKey'; Says = 'nmae: The key ''nmae'' is not known here; the nearest is ''name''\. The keys known here are '; Make = { param($text) ([regex] '"name"\s*:').Replace($text, '"nmae": 1, "name":', 1) } }
         @{ Mistake = 'with a value of another type'; Id = 'JsonWrongType'; Says = ', line \d+, name: Found the number 5 where a text was expected\. Write a text there\.$'; Make = { param($text) ([regex] '(?m)^  "name"\s*:\s*"[^"]*"').Replace($text, '  "name": 5', 1) } }
         @{ Mistake = 'with a key twice'; Id = 'JsonKeyTwice'; Says = ', line \d+, name: The key ''name'' stands twice in the same object\. Keep one of them\.$'; Make = { param($text) ([regex] '(?m)^  "name"\s*:').Replace($text, '  "name": "first", "name":', 1) } }

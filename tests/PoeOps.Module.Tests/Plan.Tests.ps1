@@ -52,7 +52,7 @@ Describe 'New-PsePlan' {
     }
 
     It 'looks at no more than -MostWindows windows of a site, and says so' {
-        $plan = $outages | New-PsePlan "$work/most.plan.json" @base -MostWindows 1
+        $plan = $outages | New-PsePlan "$work/most.plan.json" @base -MostWindows 1 -Soak ([timespan]::FromDays(40))
         foreach ($site in $plan.Units | Group-Object Site) {
             @($site.Group.WindowOpensUtc | Sort-Object -Unique).Count | Should -Be 1
         }

@@ -15,7 +15,12 @@ internal sealed class NoticeTimes(Site site)
     /// <param name="window">The window.</param>
     public string Say(PlannedWindow window)
     {
-        string planned = Span(window.Units.Min(unit => unit.StartUtc), Up(window.Units.Max(unit => unit.EndUtc)), brief: true);
+        DateTime start = window.Units.Min(unit => unit.StartUtc);
+        string span = Span(start, Up(window.Units.Max(unit => unit.EndUtc)), brief: true);
+
+        // After midnight a time alone would be taken for one of the day on which the window opens.
+        (DateTime local, DateTime opens) = (_clocks.At(start).Local, _clocks.At(window.OpensUtc).Local);
+        string planned = local.Date != opens.Date && !span.StartsWith($"from {Day(local)}", StringComparison.Ordinal) ? $"on {Day(local)}, {span}" : span;
         return $"{Span(window.OpensUtc, Up(window.ClosesUtc), brief: false)} The work is expected {planned}; it may also be earlier or later, but does not begin before {Bound(window, window.OpensUtc)} and is to be over by {Bound(window, Up(window.ClosesUtc))}.";
     }
 

@@ -5,7 +5,7 @@ namespace PoeOps.Report;
 /// <summary>A summary as Markdown (CommonMark, with the tables of GitHub's). Whatever comes from a device or a file is text in it, never markup.</summary>
 public static class ReportMarkdown
 {
-    private const string Special = "\\`*_{}[]<>#|~&!^$@:";
+    private const string Special = "\\`*_{}[]<>#|~&!^$@";
 
     /// <summary>Makes the text.</summary>
     /// <param name="summary">The summary.</param>
@@ -81,16 +81,18 @@ public static class ReportMarkdown
 
     private static void Line(StringBuilder text, string line) => text.Append(line).Append("\n\n");
 
-    // Everything that could begin markup, an address that is made a link by itself among it; a number and a point, or a dash, at the start of a text begin a list.
+    // Everything that could begin markup, an address that is made a link by itself among it; a number and a point before a blank, or a dash, at the start of a text
+    // begin a list, and a colon before a letter may begin a picture. Times and versions stay as they are, for those who read the text as it is.
     private static string Text(string text)
     {
         string plain = PlainText.Of(text).Trim(' ');
         StringBuilder shown = new(plain.Length + 8);
         for (int i = 0; i < plain.Length; i++)
         {
-            bool begins = (i == 0 && plain[i] is '-' or '+' or '=') || (plain[i] is '.' or ')' && plain.Substring(0, i).All(c => c is >= '0' and <= '9'));
+            bool begins = (i == 0 && plain[i] is '-' or '+' or '=') || (plain[i] is '.' or ')' && EndsWord(plain, i) && plain.Substring(0, i).All(c => c is >= '0' and <= '9'));
             bool address = plain[i] == '.' && i >= 3 && string.Compare(plain, i - 3, "www", 0, 3, StringComparison.OrdinalIgnoreCase) == 0;
-            if (Special.IndexOf(plain[i]) >= 0 || begins || address)
+            bool colon = plain[i] == ':' && i + 1 < plain.Length && (plain[i + 1] is '/' or '+' or '-' || char.IsLetter(plain[i + 1]));
+            if (Special.IndexOf(plain[i]) >= 0 || begins || address || colon)
             {
                 shown.Append('\\');
             }
@@ -100,4 +102,6 @@ public static class ReportMarkdown
 
         return shown.ToString();
     }
+
+    private static bool EndsWord(string text, int at) => at + 1 == text.Length || char.IsWhiteSpace(text[at + 1]);
 }

@@ -199,6 +199,21 @@ public sealed class ReportFormatTests : IDisposable
         Assert.Equal(ReportText(summary), Text(document.OfType<HeadingBlock>().First()));
     }
 
+    // Those who read a ticket read the text as it is: times and versions are no markup.
+    [Theory]
+    [InlineData("22:00:10", "22:00:10")]
+    [InlineData("3.8-p4", "3.8-p4")]
+    [InlineData("quay: 2 loads", "quay: 2 loads")]
+    [InlineData("1. first", "1\\. first")]
+    [InlineData("12)", "12\\)")]
+    [InlineData("http://example.org", "http\\://example.org")]
+    [InlineData(":smile: :+1:", "\\:smile: \\:+1:")]
+    public void Markdown_escapes_what_could_be_markup_and_no_more(string name, string shown)
+    {
+        RunSummary summary = _night.WholeNight().Summary(SampleNight.Plan);
+        Assert.Contains($"| {shown} |", ReportMarkdown.Of(summary with { Loads = [summary.Loads[0] with { Load = name }] }), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("<script>alert(1)</script><img src=x onerror=y>", "<script>alert(1)</script><img src=x onerror=y>")]
     [InlineData("right\u202eto left", "right⟨U+202E⟩to left")]

@@ -110,6 +110,13 @@ public sealed class SiteNoticeTests : IDisposable
             When(unit));
     }
 
+    [Fact]
+    public void Work_after_midnight_is_said_with_its_day()
+    {
+        PlannedUnit unit = Quay.Unit(1, "quay", "quay-1/1", Quay.Night, 0) with { WindowOpensUtc = Quay.Night, WindowClosesUtc = Quay.Night.AddHours(8), StartUtc = Quay.Night.AddHours(5), EndUtc = Quay.Night.AddHours(5).AddMinutes(12) };
+        Assert.Contains("The work is expected on Wednesday, 2 December 2026, from 03:00 to 03:12; it may", When(unit), StringComparison.Ordinal);
+    }
+
     [Theory]
     [InlineData("America/St_Johns", "Tuesday, 1 December 2026, from 17:30 to 19:30 (time zone America/St_Johns, UTC-03:30). The work is expected from 17:30 to 17:42; it may also be earlier or later, but does not begin before 17:30 and is to be over by 19:30.")]
     [InlineData("Asia/Kathmandu", "Wednesday, 2 December 2026, from 02:45 to 04:45 (time zone Asia/Kathmandu, UTC+05:45). The work is expected from 02:45 to 02:57; it may also be earlier or later, but does not begin before 02:45 and is to be over by 04:45.")]

@@ -49,4 +49,4 @@ public sealed class SecondOperatorAtWork() : Situation(StageOutcome.Refused, 600
 
 public sealed class SecondOperatorComesBeforeTheCommand() : Situation(StageOutcome.Done, 60, "mole-1/1:Unit:Busy:2");
 
-public sealed class SecondOperatorAtWorkForAWhile() : Situation(StageOutcome.Done, 300, "mole-1/1:Unit:Busy:1-4");
+public sealed class SecondOperatorAtWorkForAWhile() : Situation(StageOutcome.Done, 60, "mole-1/1:Unit:Busy:1-4");

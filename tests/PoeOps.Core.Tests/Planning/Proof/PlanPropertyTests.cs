@@ -12,9 +12,9 @@ public sealed class PlanPropertyTests : IDisposable
     public void Dispose() => _folder.Dispose();
 
     [Theory]
-    [InlineData(6, 40)]
-    [InlineData(30, 12)]
-    [InlineData(90, 4)]
+    [InlineData(6, 30)]
+    [InlineData(30, 4)]
+    [InlineData(90, 2)]
     public void Every_rule_holds_in_the_file(int most, int cases)
     {
         foreach (int seed in Enumerable.Range(1000 * most, cases))
@@ -29,7 +29,7 @@ public sealed class PlanPropertyTests : IDisposable
     [Fact]
     public void The_same_units_give_the_same_file_in_whatever_order_they_come()
     {
-        foreach (int seed in Enumerable.Range(500, 6))
+        foreach (int seed in Enumerable.Range(500, 2))
         {
             PlanCase one = new RandomCase(seed, Estate).Small(most: 20);
             PlanFile.Write(one.Plan(), _folder.Path("a.json"), overwrite: true);
