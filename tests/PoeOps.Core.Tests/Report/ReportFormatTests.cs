@@ -3,10 +3,6 @@ using AngleSharp.Dom;
 using AngleSharp.Html.Parser;
 using CsvHelper;
 using CsvHelper.Configuration;
-using Markdig;
-using Markdig.Extensions.Tables;
-using Markdig.Syntax;
-using Markdig.Syntax.Inlines;
 using Newtonsoft.Json.Linq;
 using PoeOps.Core.Tests.Files;
 using PoeOps.Planning;
@@ -14,10 +10,10 @@ using PoeOps.Report;
 
 namespace PoeOps.Core.Tests.Report;
 
-/// <summary>Each format of a report, read back by a library of others: AngleSharp, Newtonsoft.Json, CsvHelper, Markdig.</summary>
+/// <summary>Each format of a report, read back by a library of others: AngleSharp, Newtonsoft.Json, CsvHelper; of Markdown see <see cref="ReportMarkdownTests"/>.</summary>
 public sealed class ReportFormatTests : IDisposable
 {
-    private static readonly string[] Hostile =
+    internal static readonly string[] Hostile =
     [
         "<script>alert(1)</script>", "=cmd|'/c calc'!A1", "+1", "-2+3", "@SUM(A1)", "a|b", "*not bold* _nor this_ `code` [x](http://example.org) ![y](z) <b>", "# no heading", "1. no list", "http://example.org www.example.org", "\"quoted\", and so on", "\\ &amp; ~~x~~",
     ];
@@ -183,37 +179,6 @@ public sealed class ReportFormatTests : IDisposable
         Assert.Equal([$"{shown}|-2.5"], Of(Csv(ReportCsv.Of(summary)), "Load", "Name", "RealSeconds"));
     }
 
-    [Fact]
-    public void Markdown_has_the_tables_and_no_markup_of_others()
-    {
-        RunSummary summary = Named(_night.WholeNight().Summary(SampleNight.Plan), Hostile);
-        MarkdownDocument document = Markdown.Parse(ReportMarkdown.Of(summary), new MarkdownPipelineBuilder().UsePipeTables().UseEmphasisExtras().UseAutoLinks().Build());
-        Table loads = document.OfType<Table>().Single(table => ((TableRow)table[0]).Count > 6 && Text(((TableRow)table[0])[6]) == "Planned dark from");
-        Assert.Equal(Hostile.Select(name => name.Trim()), loads.Skip(1).Select(row => Text(((TableRow)row)[0])));
-        Assert.All(loads, row => Assert.Equal(13, ((TableRow)row).Count));
-        Assert.Empty(document.Descendants<HtmlInline>());
-        Assert.Empty(document.Descendants<HtmlBlock>());
-        Assert.Empty(document.Descendants<LinkInline>());
-        Assert.Empty(document.Descendants<CodeInline>());
-        Assert.Equal("What is still dark?", Text(document.OfType<HeadingBlock>().ElementAt(1)));
-        Assert.Equal(ReportText(summary), Text(document.OfType<HeadingBlock>().First()));
-    }
-
-    // Those who read a ticket read the text as it is: times and versions are no markup.
-    [Theory]
-    [InlineData("22:00:10", "22:00:10")]
-    [InlineData("3.8-p4", "3.8-p4")]
-    [InlineData("quay: 2 loads", "quay: 2 loads")]
-    [InlineData("1. first", "1\\. first")]
-    [InlineData("12)", "12\\)")]
-    [InlineData("http://example.org", "http\\://example.org")]
-    [InlineData(":smile: :+1:", "\\:smile: \\:+1:")]
-    public void Markdown_escapes_what_could_be_markup_and_no_more(string name, string shown)
-    {
-        RunSummary summary = _night.WholeNight().Summary(SampleNight.Plan);
-        Assert.Contains($"| {shown} |", ReportMarkdown.Of(summary with { Loads = [summary.Loads[0] with { Load = name }] }), StringComparison.Ordinal);
-    }
-
     [Theory]
     [InlineData("<script>alert(1)</script><img src=x onerror=y>", "<script>alert(1)</script><img src=x onerror=y>")]
     [InlineData("right\u202eto left", "right⟨U+202E⟩to left")]
@@ -265,43 +230,11 @@ public sealed class ReportFormatTests : IDisposable
         Assert.Equal(48_000, ReportCsv.Of(big).Split("\r\n").Count(row => row.StartsWith("Load,", StringComparison.Ordinal)));
     }
 
-    [Fact]
-    public void A_report_is_never_written_over_what_it_is_made_from()
-    {
-        JournalSource journal = _night.WholeNight().Write();
-        Problem problem = ReportFile.Check(_night.Path, [journal.Path], overwrite: true)!;
-        Assert.Equal((ProblemId.ReportOverSource, $"The file '{_night.Path}' is one that the report is made from ('{_night.Path}'), and is never replaced by it."), (problem.Id, problem.Sentence));
-        string copy = Path.Combine(_night.Folder, "link.html");
-        File.CreateSymbolicLink(copy, _night.Path);
-        Assert.Equal(ProblemId.ReportOverSource, ReportFile.Check(copy, [journal.Path], overwrite: true)!.Id);
-        Assert.Null(ReportFile.Check(Path.Combine(_night.Folder, "a.html"), [journal.Path], overwrite: false));
-    }
-
-    [Fact]
-    public void A_report_of_nothing_is_none()
-    {
-        Problem problem = ReportFile.Empty(RunSummary.Of(null, [JournalSource.Read(Path.Combine(_night.Folder, "none.jsonl"))]))!;
-        Assert.Equal((ProblemId.ReportEmpty, "There is nothing to report: no plan was given, and no journal with an entry that can be read."), (problem.Id, problem.Sentence));
-        Assert.Null(ReportFile.Empty(RunSummary.Of(new Plan(), [])));
-    }
-
-    [Theory]
-    [InlineData("a.html", ReportFormat.Html)]
-    [InlineData("a.MD", ReportFormat.Markdown)]
-    [InlineData("a.csv", ReportFormat.Csv)]
-    [InlineData("a.json", ReportFormat.Json)]
-    [InlineData("a", ReportFormat.Html)]
-    public void The_name_of_a_file_asks_for_its_format(string path, ReportFormat format) => Assert.Equal(format, ReportFile.FormatOf(path));
-
     internal static RunSummary Named(RunSummary summary, string[] names) => summary with
     {
         PlanName = names[0],
         Loads = [.. names.Select((name, at) => summary.Loads[at % summary.Loads.Count] with { Load = name, Role = name })],
     };
-
-    private static string ReportText(RunSummary summary) => $"Run {summary.PlanName}: planned and done";
-
-    private static string Text(MarkdownObject block) => string.Concat((block is LeafBlock leaf ? leaf.Inline!.Descendants() : block.Descendants()).Select(inline => inline switch { LiteralInline literal => literal.Content.ToString(), HtmlEntityInline entity => entity.Transcoded.ToString(), LinkInline => "LINK", EmphasisInline => "EMPHASIS", CodeInline => "CODE", _ => string.Empty }));
 
     private static IDocument Html(string page) => new HtmlParser(new HtmlParserOptions { IsStrictMode = true }).ParseDocument(page);
 
